@@ -1,0 +1,280 @@
+"""Faces and profiles to panels: the one geometry that templates, checks, proofs and print files share.
+
+Takes an order and the table of kinds; gives a `Sizing`. Raises `TableError` with every fault that only the geometry
+shows: faces too small for their setbacks, panels that don't exist, wraps that are no chain.
+"""
+
+from collections.abc import Mapping
+
+from attrs import evolve
+
+from .. import order as orders
+from .. import profiles
+from ..structure.bays import Bay, split
+from ..structure.kinds.kind import Kind
+from ..structure.shape import Shape, extents
+from ..structure.view import sight
+from ..typed import TableError
+from . import drops as dropping
+from . import wraps as wrapping
+from .outline import moved_edges
+from .panel import Drop, Met, Panel, PanelEdge, SizedStructure, Sizing, Wrap
+from .shadows import shadows
+from .sums import EDGE_KEYS, Flat, Made, SizeFault, Zones, edge_names, edge_sums, lay_flat, printed, strip_length, zones
+
+__all__ = ["Drop", "Panel", "PanelEdge", "SizedStructure", "Sizing", "Wrap", "size_order", "size_shape"]
+
+Found = list[tuple[str, str]]
+
+
+def size_order(order: orders.Order, kinds: Mapping[str, Kind]) -> Sizing:
+    """Every structure of an order, numbers running through. Raises `TableError`."""
+    faults: Found = []
+    sized: list[SizedStructure] = []
+    first = 1
+    for index, structure in enumerate(order.structures):
+        depth = profiles.load(profiles.Frame, structure.settings.frame).depth
+        shape = kinds[structure.kind].faces(structure.keys, depth, structure.bays)
+        made, wrong = size_shape(shape, structure, first, index)
+        faults += [
+            (f"structure {index + 1}, {path}" if path else f"structure {index + 1}", what) for path, what in wrong
+        ]
+        if made is not None:
+            sized.append(made)
+            first = made.numbers[-1] + 1
+        elif wrong:
+            break  # later numbers depend on this structure
+    panels = {panel.number: panel for structure in sized for panel in structure.panels}
+    wraps: list[Wrap] = []
+    if not faults:
+        for index, asked in enumerate(order.wraps, start=1):
+            wrap, wrong = wrapping.lay(asked, panels)
+            faults += [(f"wrap {index}, {path}", what) for path, what in wrong]
+            wraps += [wrap] if wrap is not None else []
+        faults += _claims(order, panels)
+    if faults:
+        raise TableError("order.toml", faults)
+    return Sizing(tuple(sized), tuple(wraps))
+
+
+def size_shape(
+    shape: Shape, structure: orders.Structure, first: int, index: int
+) -> tuple[SizedStructure | None, Found]:
+    """One structure of any faces at all, its panels numbered from ``first``; or what is wrong with it."""
+    try:
+        bays = split(shape, structure.bays)
+    except ValueError as error:
+        return None, [("bays", str(error))]
+    numbers = tuple(range(first, first + len(bays)))
+    faults = _unknown_panels(structure, numbers) + _set_twice(structure)
+    own = {setting.panel: setting for setting in structure.panel}
+    wanted = [(n, bay) for n, bay in zip(numbers, bays, strict=True) if not (n in own and own[n].open)]
+    lift = float(structure.feet if structure.hang_height is None else structure.hang_height)
+    panels: list[Panel] = []
+    for number, bay in wanted:
+        setting = own.get(number, orders.PanelSettings(number))
+        made = _made(structure, setting)
+        try:
+            panels.append(_panel(number, bay, made, setting, structure, lift))
+        except SizeFault as fault:
+            faults.append((f"panel {number}", str(fault)))
+        except _EdgeFault as fault:
+            faults.append((fault.path, str(fault)))
+    if faults:
+        return None, faults
+    panels = _met(panels, bays, first)
+    try:
+        panels = _dropped(panels, structure, own)
+    except SizeFault as fault:
+        return None, [("", str(fault))]
+    overall = extents(shape)
+    lit = structure.lit == "inside"
+    return SizedStructure(
+        index,
+        structure.name,
+        structure.kind,
+        lit,
+        structure.copies,
+        overall,
+        lift,
+        structure.hang_height is not None,
+        tuple(bays),
+        numbers,
+        tuple(shadows(panel, overall[2]) if lit else panel for panel in panels),
+        structure.last_panel,
+    ), []
+
+
+class _EdgeFault(ValueError):
+    def __init__(self, path: str, what: str) -> None:
+        self.path = path
+        super().__init__(what)
+
+
+def _unknown_panels(structure: orders.Structure, numbers: tuple[int, ...]) -> Found:
+    span = f"its panels are {numbers[0]} to {numbers[-1]}"
+    asked = [(f"edge {i}, panel", edge.panel) for i, edge in enumerate(structure.edge, start=1)]
+    asked += [(f"panel {i}, panel", panel.panel) for i, panel in enumerate(structure.panel, start=1)]
+    if structure.last_panel is not None:
+        asked.append(("last_panel", structure.last_panel))
+    return [(path, f"this structure has no panel {n}: {span}") for path, n in asked if n not in numbers]
+
+
+def _set_twice(structure: orders.Structure) -> Found:
+    numbers = [setting.panel for setting in structure.panel]
+    return [
+        (f"panel {i}, panel", f"panel {n} has a table already; put its keys into one")
+        for i, n in enumerate(numbers, start=1)
+        if n in numbers[: i - 1]
+    ]
+
+
+def _claims(order: orders.Order, panels: Mapping[int, Panel]) -> Found:
+    """Panels named by art that don't exist, take none, or are named twice in the order."""
+    faults: Found = []
+    taken: dict[int, str] = {}
+    for index, wrap in enumerate(order.wraps, start=1):
+        for number in wrap.panels:
+            if number in taken:
+                faults.append((f"wrap {index}, panels", f"panel {number} has its art from {taken[number]} already"))
+            taken[number] = f"wrap {index}"
+    for index, art in enumerate(order.art, start=1):
+        for number in art.panels:
+            if number not in panels:
+                faults.append((f"art {index}, panels", f"there is no panel {number}"))
+            elif panels[number].blank:
+                faults.append((f"art {index}, panels", f"panel {number} is blank: it takes no art"))
+            elif number in taken:
+                faults.append((f"art {index}, panels", f"panel {number} has its art from {taken[number]} already"))
+            taken[number] = f"art {index}"
+    return faults
+
+
+def _made(structure: orders.Structure, setting: orders.PanelSettings) -> Made:
+    s = structure.settings
+    return Made(
+        profiles.load(profiles.Frame, s.frame),
+        profiles.load(profiles.Strip, s.strip),
+        profiles.load(profiles.Fabric, setting.fabric or s.fabric),
+        profiles.load(profiles.Roll, s.roll),
+        s,
+    )
+
+
+def _panel(
+    number: int, bay: Bay, made: Made, setting: orders.PanelSettings, structure: orders.Structure, lift: float
+) -> Panel:
+    """A panel standing on the roll, alone: neighbours and drops come once all panels are known."""
+    flat = lay_flat(bay)
+    own = _own_edges(number, flat, structure)
+    given = edge_sums(flat.outline, made, own)
+    found = zones(flat.outline, given)
+    sizes = printed(found, given, made, turned=False)
+    dx, dy = found.shift
+    origin = tuple(o + dx * x + dy * y for o, x, y in zip(flat.origin, flat.x_axis, flat.y_axis, strict=True))
+    cut = moved_edges(found.visible, [edge.allowance for edge in given])
+    edges = tuple(evolve(edge, start=a, end=b) for edge, (a, b) in zip(given, cut, strict=True))
+    settings = structure.settings
+    return Panel(
+        number=number,
+        bay=bay,
+        blank=setting.blank,
+        frame_profile=made.frame,
+        strip=made.strip,
+        fabric=made.fabric,
+        roll=made.roll,
+        upright_deg=flat.upright_deg,
+        to_space=(origin, flat.x_axis, flat.y_axis),  # type: ignore[arg-type]
+        frame=found.frame,
+        visible=found.visible,
+        finished=found.finished,
+        cut=found.cut,
+        art=found.art,
+        safe=found.safe,
+        sewn_size=sizes.sewn,
+        sewn_cut_size=sizes.sewn_cut,
+        printed_cut_size=sizes.printed_cut,
+        print_sheet=sizes.sheet,
+        factor=sizes.factor,
+        edges=edges,
+        sight=sight(bay.outline, lift, settings.eye_height, settings.reading_distance),
+        seam_clearance=made.seam_clearance,
+    )
+
+
+def _own_edges(number: int, flat: Flat, structure: orders.Structure) -> dict[int, orders.EdgeSettings]:
+    names = edge_names(flat.outline)
+    found: dict[int, orders.EdgeSettings] = {}
+    for i, setting in enumerate(structure.edge, start=1):
+        if setting.panel != number:
+            continue
+        index = setting.edge - 1 if isinstance(setting.edge, int) else -1
+        if setting.edge in names:
+            index = names.index(str(setting.edge))
+        if not 0 <= index < len(names):
+            raise _EdgeFault(
+                f"edge {i}, edge", f"panel {number} has no edge {setting.edge!r}: it has {', '.join(names)}"
+            )
+        earlier = found.get(index, setting)
+        given = {key: getattr(setting, key) for key in EDGE_KEYS if getattr(setting, key) is not None}
+        for key, value in given.items():
+            if getattr(earlier, key) not in (None, value):
+                raise _EdgeFault(f"edge {i}, {key}", f"this edge has another {key} already; take one of them out")
+        found[index] = evolve(earlier, **given)
+    return found
+
+
+def _met(panels: list[Panel], bays: list[Bay], first: int) -> list[Panel]:
+    by_number = {panel.number: panel for panel in panels}
+    found = []
+    for panel in panels:
+        edges = []
+        for index, edge in enumerate(panel.edges):
+            neighbours = bays[panel.number - first].neighbours[index]
+            met = tuple(
+                Met(first + n.bay, n.edge, n.start, n.end, n.joint) for n in neighbours if first + n.bay in by_number
+            )
+            reveal: float | None = panel.frame_profile.reveal
+            if met and reveal is None:
+                reveal = edge.setback + by_number[met[0].panel].edges[met[0].edge].setback
+            edges.append(evolve(edge, met=met, reveal=reveal if met else None))
+        found.append(evolve(panel, edges=tuple(edges)))
+    return found
+
+
+def _dropped(panels: list[Panel], structure: orders.Structure, own: Mapping[int, orders.PanelSettings]) -> list[Panel]:
+    """One cloth direction per structure and fabric: standing, unless turning all its panels gives fewer drops in all."""
+    found: list[Panel] = []
+    for fabric in dict.fromkeys(panel.fabric.name for panel in panels):
+        group = [panel for panel in panels if panel.fabric.name == fabric]
+        by_hand = {p.number: own[p.number].turn for p in group if p.number in own and own[p.number].turn is not None}
+        both = {turned: [_turned(p, structure, turned) for p in group] for turned in (False, True)}
+        totals = {turned: sum(len(p.drops) for p in made) for turned, made in both.items()}
+        turn_all = group[0].fabric.may_turn and totals[True] < totals[False]
+        for standing, turned in zip(both[False], both[True], strict=True):
+            found.append(turned if by_hand.get(standing.number, turn_all) else standing)
+    return sorted(found, key=lambda panel: panel.number)
+
+
+def _turned(panel: Panel, structure: orders.Structure, turned: bool) -> Panel:
+    made = Made(panel.frame_profile, panel.strip, panel.fabric, panel.roll, structure.settings)
+    found = Zones(panel.frame, panel.visible, panel.finished, panel.cut, panel.art, panel.safe, (0.0, 0.0))
+    sizes = printed(found, list(panel.edges), made, turned)
+    cut = dropping.measure(found, sizes, made, turned)
+    drops, seams = dropping.split(cut, panel.number, sizes.sheet)
+    folds = zip(panel.visible, [*panel.visible[1:], panel.visible[0]], strict=True)
+    edges = tuple(
+        evolve(edge, strip=strip_length(a, b, made, turned)) for edge, (a, b) in zip(panel.edges, folds, strict=True)
+    )
+    return evolve(
+        panel,
+        edges=edges,
+        sewn_size=sizes.sewn,
+        sewn_cut_size=sizes.sewn_cut,
+        printed_cut_size=sizes.printed_cut,
+        print_sheet=sizes.sheet,
+        factor=sizes.factor,
+        drops=drops,
+        seams=seams,
+        turned=turned,
+    )

@@ -1,0 +1,58 @@
+"""`hung-cube`: a cube hung by one tip, its space diagonal plumb: three upper faces, three lower ones."""
+
+from math import cos, radians, sin, sqrt
+from typing import Literal
+
+from attrs import frozen
+
+from ...typed import Size
+from ..shape import Face, Shape, Vertex
+from .kind import BayWidths, Kind
+
+
+@frozen
+class HungCubeKeys:
+    """``edge`` = frame size of an edge; ``front`` = which faces have one looking straight at the front."""
+
+    edge: Size
+    front: Literal["upper", "lower"] = "upper"
+
+
+def faces(keys: HungCubeKeys, depth: float, bays: BayWidths) -> Shape:
+    # Outward normals of the upper faces; they are at right angles to one another, and each climbs asin(1/√3).
+    # In plan they stand 120° apart; the lower faces look the opposite ways.
+    first = -90.0 if keys.front == "upper" else 90.0
+    normals = [
+        (cos(radians(first + turn)) * sqrt(2 / 3), sin(radians(first + turn)) * sqrt(2 / 3), 1 / sqrt(3))
+        for turn in (0.0, 120.0, 240.0)
+    ]
+
+    def vertex(*along: int) -> Vertex:
+        x, y, z = (keys.edge * sum(i * n[axis] for i, n in zip(along, normals, strict=True)) for axis in range(3))
+        return x, y, z
+
+    made: list[Face] = []
+    for k in range(3):
+        corners = [(1, 0, 0), (1, 1, 0), (1, 1, 1), (1, 0, 1)]  # anticlockwise about the first normal
+        upper = [tuple(c[(i - k) % 3] for i in range(3)) for c in corners]
+        made.append(Face(f"f{k + 1}", tuple(vertex(*c) for c in upper)))
+    for k in range(3):
+        corners = [(0, 0, 0), (0, 0, 1), (0, 1, 1), (0, 1, 0)]
+        lower = [tuple(c[(i - k) % 3] for i in range(3)) for c in corners]
+        made.append(Face(f"f{k + 4}", tuple(vertex(*c) for c in lower)))
+    return Shape(tuple(made))
+
+
+KIND = Kind(
+    name="hung-cube",
+    title="cube hung by a tip",
+    keys=HungCubeKeys,
+    faces=faces,
+    sizes=("edge",),
+    lines="""\
+edge = "{edge}"       # outer length of an edge of the metal
+front = "upper"        # which faces have one looking straight at the front: "upper" or "lower"
+hang_height = "2500 mm" # floor to the lowest tip
+""",
+    hung=True,
+)

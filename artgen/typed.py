@@ -1,0 +1,245 @@
+"""TOML tables to typed records: every fault at once, each with the path of the key that holds it.
+
+Takes plain tables, as `tomllib` gives them, and attrs classes; gives instances, or a `TableError` that lists all
+faults in words ("structure 1, height: expected a length, got 'tall'").
+"""
+
+import difflib
+import tomllib
+import types
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+from typing import Any, Literal, NewType, TypeVar, get_args
+
+import attrs
+from cattrs import BaseValidationError, Converter, ForbiddenExtraKeysError
+from cattrs.errors import AttributeValidationNote, IterableValidationNote
+
+from .units import LengthError, parse_length
+
+T = TypeVar("T")
+Length = NewType("Length", float)  # millimetres, any sign
+Size = NewType("Size", float)  # millimetres, more than 0
+Inset = NewType("Inset", float)  # millimetres, 0 or more
+Share = NewType("Share", float)  # "0.8 %" or 0.008
+Count = NewType("Count", int)  # 1 to 1000
+
+
+class TableError(Exception):
+    """All faults of one file; ``faults`` = (path, what) pairs in the file's order, ``where`` = the file's name."""
+
+    def __init__(self, where: str, faults: Iterable[tuple[str, str]]) -> None:
+        self.where = where
+        self.faults = tuple(faults)
+        super().__init__(
+            "\n".join(f"{where}: {path}: {what}" if path else f"{where}: {what}" for path, what in self.faults)
+        )
+
+
+class Fault(ValueError):
+    """One wrong value; the message says what was expected and what was found."""
+
+
+class Faults(Fault):
+    """Several wrong things at one place; ``parts`` = (path below it, what) pairs."""
+
+    def __init__(self, parts: Iterable[tuple[str, str]]) -> None:
+        self.parts = tuple(parts)
+        super().__init__("; ".join(f"{path}: {what}" for path, what in self.parts))
+
+
+def read_toml(path: Path, what: str) -> dict[str, Any]:
+    """The tables of a TOML file. Raises `TableError` if it can't be read or is no TOML."""
+    try:
+        text = path.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        raise TableError(path.name, [("", f"there is no such {what}")]) from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise TableError(
+            path.name, [("", f"this {what} can't be read ({error.__class__.__name__}: {error})")]
+        ) from None
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise TableError(path.name, [("", f"not valid TOML: {error}")]) from None
+
+
+def make_converter() -> Converter:
+    """A converter that takes no wrong type for a right one and no unknown key."""
+    converter = Converter(forbid_extra_keys=True, detailed_validation=True)
+    converter.register_structure_hook(Length, lambda value, _: _length(value))
+    converter.register_structure_hook(Size, lambda value, _: _size(value))
+    converter.register_structure_hook(Inset, lambda value, _: _inset(value))
+    converter.register_structure_hook(Count, lambda value, _: _count(value))
+    converter.register_structure_hook(Share, lambda value, _: _share(value))
+    converter.register_structure_hook(str, lambda value, _: _plain(value, str, "text"))
+    converter.register_structure_hook(bool, lambda value, _: _plain(value, bool, "true or false"))
+    converter.register_structure_hook(int, lambda value, _: _plain(value, int, "a whole number"))
+    converter.register_structure_hook(float, lambda value, _: _number(value))
+    converter.register_structure_hook_func(_is_literal, _literal)
+    converter.register_structure_hook_factory(_is_list, lambda cls: _list_hook(converter, cls))
+    converter.register_structure_hook_func(_is_optional, lambda value, cls: _optional(converter, value, cls))
+    converter.register_structure_hook_factory(attrs.has, lambda cls: _table_hook(converter, cls))
+    return converter
+
+
+def structure(converter: Converter, table: Mapping[str, Any], cls: type[T], where: str) -> T:
+    """An instance of ``cls`` from ``table``. Raises `TableError` with every fault."""
+    try:
+        return converter.structure(table, cls)
+    except (BaseValidationError, ForbiddenExtraKeysError, Fault) as error:
+        raise TableError(where, flatten(error, "")) from None
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """ ", did you mean 'x'?" for the nearest of ``known``; all of them if none is near and they are few."""
+    names = sorted(known)
+    close = difflib.get_close_matches(word.lower(), names, n=1, cutoff=0.55)
+    if close:
+        return f"; did you mean '{close[0]}'?"
+    return f"; known: {', '.join(names)}" if names else ""
+
+
+def flatten(error: BaseException, path: str) -> list[tuple[str, str]]:
+    """(path, what) pairs of an error tree of cattrs, in the order in which it found them."""
+    if isinstance(error, BaseValidationError):
+        found: list[tuple[str, str]] = []
+        for part in error.exceptions:
+            found += flatten(part, _below(path, _step(part)))
+        return found
+    if isinstance(error, ForbiddenExtraKeysError):
+        known = [field.name for field in attrs.fields(error.cl) if field.init] if attrs.has(error.cl) else []
+        return [(_below(path, key), "unknown key" + nearest(key, known)) for key in sorted(error.extra_fields)]
+    if isinstance(error, Faults):
+        return [(_below(path, below), what) for below, what in error.parts]
+    if isinstance(error, KeyError):
+        return [(path, "missing")]
+    return [(path, str(error))]
+
+
+def _below(path: str, step: str) -> str:
+    if not step:
+        return path
+    if step.startswith("#"):  # the n-th of a list: "structure" + "#1" = "structure 1"
+        return f"{path} {step[1:]}"
+    return f"{path}, {step}" if path else step
+
+
+def _step(error: BaseException) -> str:
+    for note in getattr(error, "__notes__", ()):
+        if isinstance(note, AttributeValidationNote):
+            return note.name
+        if isinstance(note, IterableValidationNote):
+            return f"#{int(note.index) + 1}"
+    return ""
+
+
+def _length(value: object) -> float:
+    try:
+        mm = parse_length(value)
+    except LengthError as error:
+        raise Fault(str(error)) from None
+    if abs(mm) > 1_000_000:
+        raise Fault(f"expected a length of at most 1 km, got {value!r}")
+    return mm
+
+
+def _size(value: object) -> float:
+    mm = _length(value)
+    if mm <= 0:
+        raise Fault(f"expected a length over 0, got {value!r}")
+    return mm
+
+
+def _inset(value: object) -> float:
+    mm = _length(value)
+    if mm < 0:
+        raise Fault(f"expected a length of 0 or more, got {value!r}")
+    return mm
+
+
+def _count(value: object) -> int:
+    if type(value) is not int or not 1 <= value <= 1000:
+        raise Fault(f"expected a whole number from 1 to 1000, got {value!r}")
+    return value
+
+
+def _share(value: object) -> float:
+    if isinstance(value, str) and value.strip().endswith("%"):
+        try:
+            share = float(value.strip()[:-1]) / 100
+        except ValueError:
+            raise Fault(f"expected a percentage such as '0.8 %', got {value!r}") from None
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        share = float(value)
+    else:
+        raise Fault(f"expected a percentage such as '0.8 %', got {value!r}")
+    if not -0.5 < share < 0.5:
+        raise Fault(f"expected between -50 % and 50 %, got {value!r}")
+    return share
+
+
+def _plain(value: object, cls: type, words: str) -> Any:
+    if type(value) is not cls:
+        raise Fault(f"expected {words}, got {value!r}")
+    return value
+
+
+def _number(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or value != value or abs(value) > 1e12:
+        raise Fault(f"expected a number, got {value!r}")
+    return float(value)
+
+
+def _is_literal(cls: Any) -> bool:
+    return getattr(cls, "__origin__", None) is Literal
+
+
+def _literal(value: object, cls: Any) -> Any:
+    allowed = get_args(cls)
+    for choice in allowed:
+        if type(value) is type(choice) and value == choice:
+            return choice
+    listed = ", ".join(repr(choice) if isinstance(choice, str) else str(choice) for choice in allowed)
+    raise Fault(f"expected {'one of ' if len(allowed) > 1 else ''}{listed}, got {value!r}")
+
+
+def _is_list(cls: Any) -> bool:
+    return getattr(cls, "__origin__", None) is tuple and get_args(cls)[1:] == (Ellipsis,)
+
+
+def _list_hook(converter: Converter, cls: Any) -> Callable[[Any, Any], Any]:
+    item = get_args(cls)[0]
+    as_list = converter.get_structure_hook(list[item])  # type: ignore[valid-type]
+
+    def hook(value: Any, _: Any) -> Any:
+        if not isinstance(value, list):
+            raise Fault(f"expected a list, got {value!r}")
+        return tuple(as_list(value, list[item]))  # type: ignore[valid-type]
+
+    return hook
+
+
+def _is_optional(cls: Any) -> bool:
+    return isinstance(cls, types.UnionType) and len(get_args(cls)) == 2 and type(None) in get_args(cls)
+
+
+def _optional(converter: Converter, value: Any, cls: Any) -> Any:
+    inner = next(arg for arg in get_args(cls) if arg is not type(None))
+    return None if value is None else converter.structure(value, inner)
+
+
+def _table_hook(converter: Converter, cls: type) -> Callable[[Any, Any], Any]:
+    # cattrs.gen is the documented way to take over one class and keep its error gathering
+    from cattrs.gen import make_dict_structure_fn
+
+    inner: Callable[[Mapping[str, Any], type], Any] = make_dict_structure_fn(
+        cls, converter, _cattrs_forbid_extra_keys=True, _cattrs_detailed_validation=True
+    )
+
+    def hook(value: Any, _: Any) -> Any:
+        if not isinstance(value, Mapping):
+            raise Fault(f"expected a table of keys, got {value!r}")
+        return inner(value, cls)
+
+    return hook

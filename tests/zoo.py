@@ -1,0 +1,123 @@
+"""Standard shapes for the tests, the worked example's givens, and short ways from either to sized panels."""
+
+import tomllib
+from functools import cache
+from math import sqrt
+from pathlib import Path
+from typing import Any
+
+from artgen.order import Order, Settings, Structure, from_tables
+from artgen.sizing import SizedStructure, Sizing, size_order, size_shape
+from artgen.structure.kinds import KINDS
+from artgen.structure.shape import Face, Shape
+
+# Givens of the worked example (docs/sums.md): s setback, t seat depth, w strip width, h turn-in, b bleed, g strip gap,
+# a seam allowance, all mm; e stretch and c change in heat, across and along the roll. The default profiles carry them.
+S, T, W, H, B, G, A = 6.0, 15.0, 14.0, 4.0, 25.0, 3.0, 10.0
+E_ACROSS, E_ALONG = 0.008, 0.004
+C_ACROSS, C_ALONG = -0.012, -0.009
+ROLL = 3150.0
+
+BOX = """
+[[structure]]
+name = "tower"
+kind = "box"
+width = "1000 mm"
+depth = "800 mm"
+height = "3300 mm"
+"""
+INCH_BOX = """
+[[structure]]
+name = "tower"
+kind = "box"
+width = "39 3/8 in"
+depth = "2' 7 1/2\\""
+height = "10 ft 10 in"
+"""
+WALL = """
+[[structure]]
+name = "wall"
+kind = "wall"
+width = "3000 mm"
+height = "2400 mm"
+"""
+TWO_SIDED_WALL = WALL + "faces = 2\n"
+THREE_BAY_WALL = """
+[[structure]]
+name = "wall"
+kind = "wall"
+height = "2400 mm"
+bays = ["900 mm", "1200 mm", "700 mm"]
+"""
+HUNG_CUBE = """
+[[structure]]
+name = "cube"
+kind = "hung-cube"
+edge = "1500 mm"
+"""
+LOWER_CUBE = HUNG_CUBE + 'front = "lower"\n'
+ORDERS = {
+    "box": BOX,
+    "inch box": INCH_BOX,
+    "wall": WALL,
+    "two-sided wall": TWO_SIDED_WALL,
+    "three-bay wall": THREE_BAY_WALL,
+    "hung cube": HUNG_CUBE,
+    "hung cube, lower front": LOWER_CUBE,
+}
+
+
+def tetrahedron(edge: float) -> Shape:
+    """A regular tetrahedron on its base, one edge of the base to the front."""
+    up, out = edge * sqrt(2 / 3), edge * sqrt(3) / 2
+    a, b, c = (0.0, 0.0, 0.0), (edge, 0.0, 0.0), (edge / 2, out, 0.0)
+    tip = (edge / 2, out / 3, up)
+    faces = {"front": (a, b, tip), "right": (b, c, tip), "left": (c, a, tip), "base": (c, b, a)}
+    return Shape(tuple(Face(name, vertices) for name, vertices in faces.items()))
+
+
+def standing(*points: tuple[float, float]) -> Shape:
+    """One bare upright face that looks to the front; points are (x, z), anticlockwise."""
+    return Shape((Face("f1", tuple((x, 0.0, z) for x, z in points)),), numbering="along")
+
+
+L_WIDE, L_HIGH, L_FOOT, L_STEM = 2000.0, 1800.0, 700.0, 600.0  # outer width and height; height of foot, width of stem
+L_FACE = standing((0, 0), (L_WIDE, 0), (L_WIDE, L_FOOT), (L_STEM, L_FOOT), (L_STEM, L_HIGH), (0, L_HIGH))
+TETRAHEDRON_EDGE = 1800.0
+BARE = {"tetrahedron": tetrahedron(TETRAHEDRON_EDGE), "L-shaped face": L_FACE}
+
+
+def order(body: str) -> Order:
+    """The order with ``body`` under a valid head."""
+    tables = tomllib.loads('schema = 1\nname = "Test piece"\n' + body)
+    return from_tables(tables, KINDS, folder=Path("order"), where="order.toml")
+
+
+@cache
+def sized(body: str) -> Sizing:
+    return size_order(order(body), KINDS)
+
+
+def bare_structure(**keys: Any) -> Structure:
+    return Structure(name="bare", kind="custom", keys=None, settings=Settings(), **keys)
+
+
+def size_bare(shape: Shape, **keys: Any) -> SizedStructure:
+    """A shape without a kind, sized with the default profiles; asserts that nothing is wrong with it."""
+    made, faults = size_shape(shape, bare_structure(**keys), first=1, index=0)
+    assert made is not None, faults
+    return made
+
+
+@cache
+def all_sized() -> dict[str, SizedStructure]:
+    """Every shape of the zoo, sized."""
+    found = {name: sized(body).structures[0] for name, body in ORDERS.items()}
+    return found | {name: size_bare(shape) for name, shape in BARE.items()}
+
+
+def near(value: Any, expected: Any, within: float = 1e-6) -> bool:
+    """Whether numbers, pairs or outlines agree within so many mm (or degrees)."""
+    if isinstance(expected, int | float):
+        return abs(value - expected) <= within
+    return len(value) == len(expected) and all(near(v, x, within) for v, x in zip(value, expected, strict=True))
