@@ -1,0 +1,7 @@
+"""Client files: facts and pixels, no judgement. Takes paths, gives the records of `artgen.art.facts`."""
+
+from .facts import FileFacts, FileFault, PageFacts, Pixels, Word
+from .mapping import Matrix
+from .reading import pixels, read, svg_to_pdf
+
+__all__ = ["FileFacts", "FileFault", "Matrix", "PageFacts", "Pixels", "Word", "pixels", "read", "svg_to_pdf"]

@@ -1,0 +1,91 @@
+"""What a child process says, checked. Takes its plain tables, gives records; a child may have been taken over by the file
+that it read, so types, counts and sizes are all tested."""
+
+import re
+from typing import Any
+
+from attrs import frozen
+
+from ..typed import TableError, make_converter, structure
+from .facts import FileFacts, FileFault, PageFacts, Word
+from .faults import ABSURD_MM
+from .pdf import MAX_PAGES
+from .tasks import MAX_FILE_WORDS
+
+_BOXES = {"media", "crop", "bleed", "trim"}
+_MAX_TEXT = 10_000  # ours: characters of one text
+_CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]+")  # what a terminal would obey or no encoding takes
+
+
+@frozen
+class _Answer:
+    facts: FileFacts | None = None
+    fault: FileFault | None = None
+
+
+def _text(value: object, _: Any) -> str:
+    if not isinstance(value, str) or len(value) > _MAX_TEXT:
+        raise ValueError("expected a short text")
+    return _CONTROL.sub(" ", value)
+
+
+def _mm(value: object, _: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError("expected a number")
+    if not abs(value) <= 100 * ABSURD_MM:  # so worded, it refuses NaN too
+        raise ValueError("expected a number within bounds")
+    return float(value)
+
+
+_converter = make_converter()
+_converter.register_structure_hook(str, _text)
+_converter.register_structure_hook(float, _mm)
+
+
+def checked(table: object) -> FileFacts | FileFault:
+    """The record in ``table``; a `FileFault` "damaged" if it holds none that makes sense."""
+    try:
+        if not isinstance(table, dict):
+            raise ValueError("expected a table")
+        answer = structure(_converter, table, _Answer, "answer")
+        if answer.fault is not None and answer.facts is None:
+            return answer.fault
+        if answer.facts is None or answer.fault is not None:
+            raise ValueError("expected facts or a fault")
+        _check(answer.facts)
+    except (TableError, ValueError, TypeError) as error:
+        return nonsense(str(error).splitlines()[0][:200])
+    return answer.facts
+
+
+def nonsense(what: str) -> FileFault:
+    """The fault for an answer that can't be true."""
+    detail = f"Reading the file gave an impossible answer ({what}), so nothing in it is trusted. Save it anew."
+    return FileFault("damaged", detail)
+
+
+def _check(facts: FileFacts) -> None:
+    if not 1 <= len(facts.pages) <= MAX_PAGES:
+        raise ValueError(f"{len(facts.pages)} pages")
+    if sum(len(page.words) for page in facts.pages) > 2 * MAX_FILE_WORDS:
+        raise ValueError("too many words")
+    for page in facts.pages:
+        _check_page(page)
+
+
+def _check_page(page: PageFacts) -> None:
+    if not (0 < page.width <= ABSURD_MM and 0 < page.height <= ABSURD_MM and page.rounding >= 0):
+        raise ValueError(f"a page of {page.width} × {page.height} mm")
+    if "media" not in page.boxes or not set(page.boxes) <= _BOXES:
+        raise ValueError("page boxes")
+    if any(box[0] >= box[2] or box[1] >= box[3] for box in page.boxes.values()):
+        raise ValueError("a page box without area")
+    if page.pixels is not None and not all(count > 0 for count in page.pixels):
+        raise ValueError("pixels")
+    for word in page.words:
+        _check_word(word)
+
+
+def _check_word(word: Word) -> None:
+    if word.size < 0 or word.capital < 0 or not -180 < word.angle <= 180:
+        raise ValueError("a word's size or angle")

@@ -1,0 +1,145 @@
+"""What a raster states about itself: size in pixels, resolution, orientation. Takes a file inside the child process,
+gives a `Raster` and from it `PageFacts`.
+
+Resolution is read from the tags themselves, since image libraries put in a default where a file states none.
+"""
+
+import struct
+from pathlib import Path
+from typing import Literal
+
+import pyvips
+from attrs import evolve, frozen
+
+from ..units import MM_PER_INCH
+from .facts import PageFacts
+from .faults import ABSURD_MM, ArtFault
+from .mapping import Matrix
+from .tags import Tags, jpeg_tags, png_tags, tiff_tags, webp_tags
+
+RasterFormat = Literal["tiff", "jpeg", "png", "webp"]
+MAX_PIXELS = 1_000_000_000  # ours: 1,000 megapixels; 14,400 × 24,150 (347.8 megapixels) passes
+_READERS = {"tiff": tiff_tags, "jpeg": jpeg_tags, "png": png_tags, "webp": webp_tags}
+_SIDEWAYS = (5, 6, 7, 8)  # EXIF 2.32 orientation values that swap width and height
+
+
+@frozen
+class Raster:
+    """Header of one raster. ``width``, ``height`` in pixels as stored; ``shown`` = as seen after orientation.
+
+    ``mm`` = size of one shown pixel (x, y) in mm, None where the file states no resolution.
+    """
+
+    format: RasterFormat
+    width: int
+    height: int
+    orientation: int
+    mm: tuple[float, float] | None
+    alpha: Literal["none", "straight", "premultiplied"]
+    not_seen: tuple[str, ...] = ()
+
+    @property
+    def shown(self) -> tuple[int, int]:
+        """(width, height) in pixels as seen."""
+        sideways = self.orientation in _SIDEWAYS
+        return (self.height, self.width) if sideways else (self.width, self.height)
+
+    @property
+    def to_stored(self) -> Matrix:
+        """Shown pixels → stored pixels; both with origin at the upper left, y down (EXIF 2.32, tag Orientation)."""
+        w, h = float(self.width), float(self.height)
+        table: dict[int, Matrix] = {
+            1: (1.0, 0.0, 0.0, 1.0, 0.0, 0.0),
+            2: (-1.0, 0.0, 0.0, 1.0, w, 0.0),
+            3: (-1.0, 0.0, 0.0, -1.0, w, h),
+            4: (1.0, 0.0, 0.0, -1.0, 0.0, h),
+            5: (0.0, 1.0, 1.0, 0.0, 0.0, 0.0),
+            6: (0.0, -1.0, 1.0, 0.0, 0.0, h),
+            7: (0.0, -1.0, -1.0, 0.0, w, h),
+            8: (0.0, 1.0, -1.0, 0.0, w, 0.0),
+        }
+        return table[self.orientation]
+
+
+def header(file: Path, format: RasterFormat) -> Raster:
+    """The header of ``file``. Raises `ArtFault`: damaged (unreadable, cut off), over-limit (see `MAX_PIXELS`)."""
+    with file.open("rb") as stream:
+        try:
+            tags = _READERS[format](stream)
+        except (struct.error, ValueError, EOFError, IndexError, KeyError, TypeError) as error:
+            raise _damaged(format, f"its header can't be read: {error}") from None
+    if tags.width * tags.height > MAX_PIXELS:
+        raise ArtFault(
+            "over-limit",
+            f"The image has {tags.width:,} × {tags.height:,} = {tags.width * tags.height / 1e6:,.0f} megapixels; the limit "
+            f"is {MAX_PIXELS / 1e6:,.0f} megapixels. Send it at fewer pixels an inch.",
+            format,
+        )
+    if tags.cut_off:
+        raise _damaged(format, tags.cut_off)
+    return _with_alpha(file, _raster(format, tags), tags)
+
+
+def page_facts(raster: Raster) -> PageFacts:
+    """The one page of a raster: mm if it states its resolution, else 1 per pixel with ``sized`` False."""
+    width, height = raster.shown
+    x, y = pixel_mm(raster)
+    return PageFacts(
+        width=width * x,
+        height=height * y,
+        boxes={"media": (0.0, 0.0, width * x, height * y)},
+        rounding=max(x, y) / 2,
+        sized=raster.mm is not None,
+        pixels=raster.shown,
+        not_seen=raster.not_seen,
+    )
+
+
+def pixel_mm(raster: Raster) -> tuple[float, float]:
+    """Size of one shown pixel in page-frame units."""
+    return raster.mm or (1.0, 1.0)
+
+
+def _raster(format: RasterFormat, tags: Tags) -> Raster:
+    if tags.width < 1 or tags.height < 1:
+        raise _damaged(format, f"its header says {tags.width} × {tags.height} pixels")
+    orientation = tags.orientation if 1 <= tags.orientation <= 8 else 1
+    mm = None
+    if tags.per_inch is not None and all(0 < value < 1e7 for value in tags.per_inch):
+        x, y = (float(MM_PER_INCH) / value for value in tags.per_inch)
+        if orientation in _SIDEWAYS:
+            x, y = y, x
+        # a resolution that makes the picture larger than any wall is a slip: proportions alone can be trusted
+        mm = (x, y) if max(tags.width, tags.height) * max(x, y) < ABSURD_MM else None
+    return Raster(format, tags.width, tags.height, orientation, mm, "none", tags.not_seen)
+
+
+def _with_alpha(file: Path, raster: Raster, tags: Tags) -> Raster:
+    """``raster`` with what its spare channel means, after a check that the pixels' reader agrees on the size."""
+    try:
+        image = pyvips.Image.new_from_file(str(file), access="sequential")
+    except pyvips.Error as error:
+        raise _damaged(raster.format, bare(error)) from None
+    if (image.width, image.height) != (raster.width, raster.height):
+        raise _damaged(raster.format, f"its header says {raster.width} × {raster.height} pixels, its data otherwise")
+    spare = image.bands - (1 if image.bands < 3 else 4 if image.interpretation == "cmyk" else 3)
+    if spare < 1:
+        return raster
+    if tags.alpha == "unstated":  # TIFF ExtraSamples 0: a spot or mask channel, not transparency
+        note = f"{spare} extra channel{'s' if spare > 1 else ''} beside the picture (spot inks or masks)"
+        return evolve(raster, not_seen=(*raster.not_seen, note))
+    return evolve(raster, alpha=tags.alpha)
+
+
+def bare(error: Exception) -> str:
+    """First line of a library's complaint."""
+    lines = [line.strip() for line in str(error).splitlines() if line.strip()]
+    return (lines[-1] if lines else error.__class__.__name__)[:200]
+
+
+def _damaged(format: RasterFormat, why: str) -> ArtFault:
+    return ArtFault(
+        "damaged",
+        f"The {format.upper()} image is damaged ({why}): it was probably cut off on the way. Send it again.",
+        format,
+    )

@@ -1,0 +1,168 @@
+"""The way to a client's file. Takes its path, gives records and pixels in the page frame (see `facts`), or a fault.
+
+The file is opened only in a limited child process (`artgen.confined`) and never written. What the child gives back is
+checked like any foreign data. An SVG is turned into a PDF once a process and content, and that PDF is read.
+"""
+
+import hashlib
+import math
+import tempfile
+from collections import OrderedDict
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from attrs import evolve, field, frozen
+
+from ..confined import ConfinedFailure, Limits, Reply, Task, run
+from .answers import checked, nonsense
+from .facts import FileFacts, FileFault, Pixels
+from .formats import promised
+from .mapping import Matrix, inverse
+from .svg import MAX_BYTES as MAX_SVG_BYTES
+from .tasks import CONVERTED, PIXELS, converted_task, read_task, window_task
+
+MAX_OUTPUT_PIXELS = 100_000_000  # ours: one window; callers tile what is larger
+SECONDS = 120.0  # ours: for one question to one file
+_KEPT = 8  # ours: converted SVGs kept in memory
+_LEAST_MEMORY_MB, _MOST_MEMORY_MB = 2048, 6144  # ours; a 1 GB PDF was measured to need about twice its size
+_LIGHTER = "Flatten or simplify it, or save it anew as a PDF."
+
+
+@frozen
+class _Converted:
+    """An SVG that was read: its facts with words, and the PDF made from it."""
+
+    facts: FileFacts
+    pdf: bytes = field(repr=False)
+
+
+_converted: OrderedDict[str, _Converted] = OrderedDict()
+
+
+def read(file: Path) -> FileFacts | FileFault:
+    """What ``file`` is, by its content whatever its name; `FileFacts.named` tells of a name that promises otherwise.
+
+    Faults come as a `FileFault`, never as an exception, but for `OSError` where the file can't be opened at all.
+    """
+    facts = _read(file)
+    if isinstance(facts, FileFacts):
+        suffix = promised(file)
+        return evolve(facts, named=suffix if suffix != facts.format else None)
+    return facts
+
+
+def pixels(file: Path, page: int, window: Matrix, width: int, height: int) -> Pixels | FileFault:
+    """Page ``page`` (from 0) seen through ``window``, as straight 8-bit RGBA; alpha 0 where the file paints nothing.
+
+    ``window`` maps output pixels (x right, y down from the upper left of the output) to the page frame: output (x, y) is
+    (a x + c y + e, b x + d y + f) in mm; any rotation. Outside the page (its crop box) nothing is painted. Colours are
+    sRGB; layers are drawn as a screen shows them. Raises `ValueError` for a window without area or over
+    `MAX_OUTPUT_PIXELS`, `OSError` where the file can't be opened.
+    """
+    if page < 0 or width < 1 or height < 1 or width * height > MAX_OUTPUT_PIXELS:
+        raise ValueError(
+            f"a window of {width} × {height} pixels of page {page}: 1 to {MAX_OUTPUT_PIXELS} pixels can be asked for"
+        )
+    if not all(math.isfinite(value) for value in window):
+        raise ValueError(f"the window {window} holds numbers without bounds")
+    inverse(window)
+    args = {"page": page, "window": window, "size": (width, height), "frame": None}
+    converted = _kept(file)
+    if converted is None:
+        answer = _ask(window_task, file, args)
+        if isinstance(answer, FileFault) or answer.value != {"svg": True}:
+            return _as_pixels(answer, width, height)
+        read_anew = _read(file)
+        if isinstance(read_anew, FileFault):
+            return read_anew
+        converted = _kept(file)
+        if converted is None:
+            return nonsense("it was an SVG and is none")
+    shown = converted.facts.pages[0]
+    return _as_pixels(
+        _ask_pdf(window_task, converted.pdf, {**args, "frame": (shown.width, shown.height)}), width, height
+    )
+
+
+def svg_to_pdf(file: Path) -> bytes | FileFault:
+    """The PDF made from an SVG: one page of its proportions, to be scaled to `PageFacts.width` × ``height``.
+
+    A client's data still: open it in a limited child process only. Raises `ValueError` if ``file`` is no SVG.
+    """
+    facts = _read(file)
+    if isinstance(facts, FileFault):
+        return facts
+    converted = _kept(file)
+    if converted is None:
+        raise ValueError(f"{file.name} is no SVG")
+    return converted.pdf
+
+
+def _read(file: Path) -> FileFacts | FileFault:
+    kept = _kept(file)
+    if kept is not None:
+        return kept.facts
+    answer = _ask(read_task, file, {})
+    if isinstance(answer, FileFault):
+        return answer
+    facts = checked(answer.value)
+    if isinstance(facts, FileFault) or facts.format != "svg":
+        return facts
+    return _with_words(file, facts, answer.blobs.get(CONVERTED, b""))
+
+
+def _with_words(file: Path, facts: FileFacts, pdf: bytes) -> FileFacts | FileFault:
+    """Facts of an SVG with the words of the PDF that was made from it; both are kept."""
+    page = facts.pages[0]
+    answer = _ask_pdf(converted_task, pdf, {"frame": (page.width, page.height)})
+    drawn = answer if isinstance(answer, FileFault) else checked(answer.value)
+    if isinstance(drawn, FileFault):
+        return evolve(drawn, format="svg")
+    words, not_seen = drawn.pages[0].words, drawn.pages[0].not_seen
+    facts = evolve(facts, pages=(evolve(page, words=words, not_seen=(*page.not_seen, *not_seen)),))
+    _converted[_digest(file)] = _Converted(facts, pdf)
+    while len(_converted) > _KEPT:
+        _converted.popitem(last=False)
+    return facts
+
+
+def _kept(file: Path) -> _Converted | None:
+    """The conversion of an SVG with this content, if one is in memory."""
+    return _converted.get(_digest(file)) if _converted and file.stat().st_size <= MAX_SVG_BYTES else None
+
+
+def _digest(file: Path) -> str:
+    with file.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+def _ask(task: Task, file: Path, args: Mapping[str, Any]) -> Reply | FileFault:
+    """The child's reply, or the fault that its failure means."""
+    size = file.stat().st_size / 1e6
+    memory = min(_MOST_MEMORY_MB, max(_LEAST_MEMORY_MB, math.ceil(1024 + 2.5 * size)))
+    try:
+        return run(task, file, args, Limits(memory_mb=memory, seconds=SECONDS))
+    except ConfinedFailure as failure:
+        if failure.kind in ("memory", "time", "output"):
+            return FileFault("over-limit", f"Reading the file was stopped: {failure.detail}. {_LIGHTER}")
+        return FileFault("damaged", f"The file can't be read: {failure.detail}. Save it anew and send it again.")
+
+
+def _ask_pdf(task: Task, pdf: bytes, args: Mapping[str, Any]) -> Reply | FileFault:
+    with tempfile.TemporaryDirectory(prefix="artgen-") as folder:
+        file = Path(folder) / CONVERTED
+        file.write_bytes(pdf)
+        return _ask(task, file, args)
+
+
+def _as_pixels(answer: Reply | FileFault, width: int, height: int) -> Pixels | FileFault:
+    if isinstance(answer, FileFault):
+        return answer
+    if answer.value != {}:
+        told = checked(answer.value)
+        return told if isinstance(told, FileFault) else nonsense("facts came for pixels")
+    rgba = answer.blobs.get(PIXELS, b"")
+    if len(rgba) != width * height * 4:
+        return nonsense(f"{len(rgba)} bytes came for {width} × {height} pixels")
+    return Pixels(width, height, rgba)
