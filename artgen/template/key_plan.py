@@ -1,0 +1,48 @@
+"""Key plan: a structure in axonometry with one panel filled, small enough for a corner of any page."""
+
+from collections.abc import Sequence
+
+from ..drawing.inks import BLACK, BLUE, WHITE
+from ..drawing.marks import Ink, Mark, Path, Stroke
+from ..drawing.pieces import Rect
+from ..sizing.panel import SizedStructure
+from ..structure.bays import Bay
+from ..structure.view import View
+
+# Viewpoints in order of liking; the last two look up from below, for hung cubes and undersides.
+VIEWS = (View(28, 18), View(-152, 18), View(28, -22), View(-152, -22))
+
+
+def view_of(bay: Bay, hung: bool) -> View:
+    """The viewpoint from which a bay is seen best; hung structures are looked up at first."""
+    order = (*VIEWS[2:], *VIEWS[:2]) if hung else VIEWS
+    for view in order:
+        if view.sees(bay.outline) and view.facing(bay.outline) > 0.25:
+            return view
+    return max(order, key=lambda view: view.facing(bay.outline))
+
+
+def key_plan(
+    structure: SizedStructure, filled: Sequence[int], box: Rect, width: float, ink: Ink = BLACK, fill: Ink = BLUE
+) -> tuple[Mark, ...]:
+    """Outlines of every bay that is seen, those of the panels ``filled`` painted, fitted into ``box``; lines ``width`` mm."""
+    chosen = next(bay for n, bay in zip(structure.numbers, structure.bays, strict=True) if n in filled)
+    view = view_of(chosen, structure.hung)
+    flat = [(n, bay, [view.project(v) for v in bay.outline]) for n, bay in _drawn(structure, view)]
+    xs = [x for _, _, points in flat for x, _ in points]
+    ys = [y for _, _, points in flat for _, y in points]
+    span = max(max(xs) - min(xs), 1e-6), max(max(ys) - min(ys), 1e-6)
+    factor = min(box.width / span[0], box.height / span[1])
+    dx = box.x0 + (box.width - span[0] * factor) / 2 - min(xs) * factor
+    dy = box.y0 + (box.height - span[1] * factor) / 2 - min(ys) * factor
+    stroke = Stroke(ink, width, cap="round")
+    return tuple(
+        Path((tuple((x * factor + dx, y * factor + dy) for x, y in points),), stroke, fill if n in filled else WHITE)
+        for n, _, points in flat
+    )
+
+
+def _drawn(structure: SizedStructure, view: View) -> list[tuple[int, Bay]]:
+    """Bays turned to the viewer, far ones first, so that near ones cover them."""
+    seen = [(n, bay) for n, bay in zip(structure.numbers, structure.bays, strict=True) if view.sees(bay.outline)]
+    return sorted(seen, key=lambda item: view.depth(item[1].outline))

@@ -1,0 +1,186 @@
+"""English words of the proof: what a client reads before signing."""
+
+PROOF = {
+    "proof.title": "Proof {order}, {name}",
+    "proof.type": "Proof for approval",
+    "proof.revision": "A (draft)",
+    "proof.block.owner": "Issued by",
+    "proof.block.creator": "Prepared by",
+    "proof.block.approver": "Approved by",
+    "proof.block.title": "Order",
+    "proof.block.type": "Kind of paper",
+    "proof.block.number": "Order number",
+    "proof.block.revision": "Revision",
+    "proof.block.date": "Date of order",
+    "proof.block.sheet": "Sheet",
+    "proof.block.of": "{n} of {m}",
+    # cover
+    "proof.cover": "Proof of your displays",
+    "proof.stamp": "Revision A — draft",
+    "proof.stamp.note": "Not released for printing",
+    "proof.client": "Client",
+    "proof.order": "Order",
+    "proof.number": "Order number",
+    "proof.date": "Date of order",
+    "proof.due": "Due",
+    "proof.none": "–",
+    "proof.intro": (
+        "These pages show your artwork on the real shape of each display. Please look at every panel, read every word, and "
+        "answer on the last sheet. Nothing is printed before you have approved."
+    ),
+    "proof.summary": "Where things stand",
+    "proof.sum.change": "{n} things must change before printing",
+    "proof.sum.change.one": "1 thing must change before printing",
+    "proof.sum.change.none": "Nothing that we found must change before printing",
+    "proof.sum.look": "{n} things to look at",
+    "proof.sum.look.one": "1 thing to look at",
+    "proof.sum.remarks": "{n} remarks that need no answer",
+    "proof.sum.remarks.one": "1 remark that needs no answer",
+    "proof.sum.missing": "No artwork yet for {panels}",
+    "proof.sum.on": "{what}: {panels}",
+    "proof.sum.limits": "What we could not check is said under “{heading}”.",
+    "proof.view": "{name}",
+    "proof.view.other": "{name}, from the other side",
+    "proof.unseen": "not in this picture: {panels}",
+    "proof.metres": "{m} m",
+    "proof.lowest": "lowest point {m} m above the floor",
+    "proof.copies": "{n} of these",
+    "proof.alt.view": "{name} with the artwork on it",
+    "proof.alt.panel": "Artwork of panel {number}",
+    # table of panels
+    "proof.panels": "The panels",
+    "proof.panels.intro": (
+        "Each panel is one piece of printed cloth. Its number is on every paper, on the print and on the sewn tag. "
+        "“Ready” means that we found nothing; it does not mean that we read your texts for you."
+    ),
+    "proof.col.panel": "Panel",
+    "proof.col.where": "Where",
+    "proof.col.shows": "What shows, mm",
+    "proof.col.inches": "in inches",
+    "proof.col.state": "State",
+    "proof.state.must-change": "must change",
+    "proof.state.no-art": "no artwork yet",
+    "proof.state.look-at": "please look at",
+    "proof.state.not-shown": "could not be shown",
+    "proof.state.blank": "plain cloth",
+    "proof.state.ready": "ready",
+    "proof.files": "About the files",
+    # a panel's page
+    "proof.panel": "Panel {number}: {where}",
+    "proof.panel.more": "Panel {number}, continued",
+    "proof.items.change": "What we found",
+    "proof.items.none": "Nothing to change here",
+    "proof.items.none.text": "We found nothing to change on this panel. Please read the text and look at the picture all the same.",
+    "proof.items.blank": "Plain cloth: nothing is printed on this panel.",
+    "proof.items.not-shown": "This panel could not be shown, so nobody has checked it. See “{heading}”.",
+    "proof.more.one": "and 1 more of the same kind on this panel",
+    "proof.more": "and {n} more of the same kind on this panel",
+    "proof.weight.error": "must change",
+    "proof.weight.warning": "please look at",
+    "proof.weight.note": "a remark",
+    "proof.drawn": "Drawn at 1:{scale}. Sizes in mm: what shows.",
+    "proof.facts": "This panel",
+    "proof.fact.visible": "What shows: {mm} mm ({inches})",
+    "proof.fact.page": "Page size of the artwork: {mm} mm",
+    "proof.fact.file": "Artwork: {file}",
+    "proof.fact.file.page": "Artwork: {file}, page {page}",
+    "proof.fact.high": "From {low} m to {top} m above the floor",
+    "proof.fact.leans-down": "It looks down to the reader, by {deg}°.",
+    "proof.fact.leans-up": "It looks up, away from the reader, by {deg}°.",
+    "proof.fact.level-up": "It lies level and looks up.",
+    "proof.fact.level-down": "It lies level and looks down.",
+    "proof.fact.seen": "A reader {m} m away sees {percent} % of its height; the rest is lost by the angle.",
+    "proof.fact.seen.all": "A reader {m} m away sees it at its full height.",
+    "proof.fact.seen.none": "A reader {m} m away can't see it.",
+    "proof.fact.drops": "Sewn from {n} pieces of cloth",
+    "proof.fact.lit": "Lit from inside",
+    "proof.up": "this way up",
+    "proof.up.level": "this edge to the back",
+    "proof.legend": "Lines on the picture",
+    "proof.line.fold": "edge of what you see",
+    "proof.line.safe": "keep text inside this line",
+    "proof.line.cut": "cloth is cut here",
+    "proof.line.art-edge": "edge of the page",
+    "proof.line.seam": "sewn join",
+    "proof.line.shadow": "shadow of a lamp or a brace",
+    "proof.line.veil": "paler: hidden in the frame",
+    "proof.meets.corner": "round the corner: panel {panel}",
+    "proof.meets.joint": "beside: panel {panel}",
+    "proof.no-art": "no artwork yet",
+    "proof.no-picture": "artwork not shown",
+    "proof.blank": "plain cloth",
+    "proof.clear": "As you will see it: what shows, without lines",
+    # wrap-arounds
+    "proof.wrap": "Wrap-around: {panels}",
+    "proof.wrap.text": (
+        "One picture runs over these panels. They are shown side by side as one walks past them, with the frame between "
+        "them; each has a page of its own after this one."
+    ),
+    # limits
+    "proof.limits": "What this proof does not tell",
+    "proof.not-examined": "What we could not check",
+    "proof.not-examined.none": "Every check could be made on every file.",
+    "proof.not-examined.item": "{what}: {why}.",
+    "proof.cannot": "What no proof on a screen can show",
+    "proof.cannot.1": (
+        "Colour. A screen or an office printer shows other colours than printed cloth, and light from behind changes them "
+        "again. If a colour matters, ask for a printed sample."
+    ),
+    "proof.cannot.2": "Sewn joins. On cloth a join is a fine line that one feels and sees from near; here it is only drawn.",
+    "proof.cannot.3": (
+        "Stretch. Cloth is drawn tight by hand. Edges may come to lie a few millimetres from where they are drawn, so that "
+        "a picture may not meet exactly round a corner."
+    ),
+    "proof.cannot.4": (
+        "Fineness. Pictures in this file are made smaller for the screen. They don't show how sharp the print will be."
+    ),
+    "proof.cannot.5": "Words. Programs don't know what you meant to say: names, dates, spelling and facts are yours to check.",
+    # cautions
+    "proof.cautions": "Before it stands or hangs",
+    "proof.cautions.intro": (
+        "This proof is about artwork. It is no permit, no proof of strength and no instruction for rigging. Where local codes, "
+        "the venue's rules or the maker's manual say something else, they count."
+    ),
+    "proof.caution.hung": (
+        "Hung: {names}. The venue's riggers decide on the point, the load and the tackle, and put it up. A cube hung by a tip "
+        "hangs from the top tip alone; a line that keeps it from turning never carries it. Nobody stands underneath while it "
+        "is raised."
+    ),
+    "proof.caution.tall": (
+        "Tall: {names}. It needs level ground and may need weights or ties; ask the venue what it asks for at this height, "
+        "and about doors, fire exits and sprinklers."
+    ),
+    "proof.caution.lit": (
+        "Lit from inside: {names}. A licensed electrician connects it. Only lamps of the stated kind and power: hotter ones harm "
+        "cords and cloth. Cables must lie where nobody trips."
+    ),
+    "proof.caution.fire": "Ask the venue which fire class it wants for printed cloth, and for which paper as evidence.",
+    # decision
+    "proof.decision": "Your decision",
+    "proof.decision.what": "Order {number}, revision A (draft): {name}",
+    "proof.decision.who": (
+        "One person decides for the client. This is a draft: it shows you how things stand, and your answer counts for this "
+        "revision only."
+    ),
+    "proof.decision.open": "{n} things must still change (see sheet 1): please choose the second or the third box.",
+    "proof.decision.open.one": "1 thing must still change (see sheet 1): please choose the second or the third box.",
+    "proof.decision.missing": "There is no artwork yet for {panels}.",
+    "proof.decision.choose": "Tick one",
+    "proof.box.approved": "Approved",
+    "proof.box.approved.text": "Print it exactly as shown in this revision.",
+    "proof.box.noted": "Approved as noted",
+    "proof.box.noted.text": "Make the changes that are written below, then send a new proof. This does not release printing.",
+    "proof.box.redo": "Do again",
+    "proof.box.redo.text": "Don't print. New artwork or a new layout is needed, then a new proof.",
+    "proof.decision.panels": "Panels that I have looked at",
+    "proof.decision.confirm": "By approving you confirm:",
+    "proof.confirm.1": "texts, names, spelling, figures and dates are right;",
+    "proof.confirm.2": "pictures, their cut and their place are right, and you may use them;",
+    "proof.confirm.3": "colours are as described, within what cloth and light allow;",
+    "proof.confirm.4": "sizes, shapes, the order of the panels and which way is up are right;",
+    "proof.confirm.5": "you have read what this proof does not tell.",
+    "proof.decision.notes": "Notes",
+    "proof.decision.name": "Name in capitals",
+    "proof.decision.date": "Date",
+    "proof.decision.sign": "Signature",
+}
