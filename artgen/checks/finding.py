@@ -1,0 +1,65 @@
+"""What checks take and give: observations in, findings out, both plain records.
+
+Places are in the named panel's sewn frame, full-size mm. Words for people are added later (`wording`).
+"""
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from attrs import field, frozen
+
+from ..art.facts import FileFacts, FileFault
+from ..placing import Claim, Claims, Laid
+from ..sizing.panel import Sizing
+from ..survey import EdgeBand, PlacedWord
+
+Severity = Literal["error", "warning", "note"]
+Audience = Literal["client", "shop"]
+Box = tuple[float, float, float, float]  # x, y, w, h
+SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
+
+
+@frozen
+class LaidSeen:
+    """A laid page and what the survey saw of it. ``bands`` by panel number; a panel whose picture failed has none."""
+
+    laid: Laid
+    words: tuple[PlacedWord, ...] = ()
+    bands: Mapping[int, tuple[EdgeBand, ...]] = field(factory=dict)
+
+
+@frozen
+class Observations:
+    """All that the rules may know. ``no_page`` = claims of a page that their file lacks."""
+
+    sizing: Sizing
+    claims: Claims
+    files: Mapping[str, FileFacts | FileFault]
+    laid: tuple[LaidSeen, ...]
+    no_page: tuple[Claim, ...] = ()
+
+
+@frozen
+class Finding:
+    """One fault at one place. ``panel`` None: the matter is a file's. ``evidence`` is plain data: numbers, words, names.
+
+    ``say`` picks the sentence where a rule has several.
+    """
+
+    rule: str
+    severity: Severity
+    audience: Audience = "client"
+    panel: int | None = None
+    file: str | None = None
+    page: int | None = None
+    where: Box | None = None
+    evidence: dict[str, Any] = field(factory=dict)
+    say: str = ""
+
+
+@frozen
+class NotExamined:
+    """What could not be looked at, and why."""
+
+    what: str
+    why: str

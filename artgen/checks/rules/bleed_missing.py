@@ -1,0 +1,60 @@
+"""`bleed-missing`: paint that ends too soon past the fold line, measured on paint, not on page boxes.
+
+A page of frame size, or of no known size, is `page-wrong-size` alone.
+"""
+
+from collections.abc import Iterator
+
+from ..finding import Finding, Severity
+from ..rule import Rule, Seen
+
+LEAST = 5.0  # mm past the fold line: less shows white cloth once fitted (ours)
+OVER_CUT = 3.0  # mm past the cut that a cutter needs (ours)
+SLACK = 2.0  # mm: a picture of the art has pixels of up to about this size
+
+
+def find(seen: Seen) -> Iterator[Finding]:
+    for one in seen.all.laid:
+        if one.laid.fits in (None, "frame"):
+            continue
+        for panel in one.laid.target.panels:
+            short = [
+                band for band in one.bands.get(panel.number, ()) if band.reach is not None and band.reach < band.needed
+            ]
+            short = [band for band in short if band.needed - (band.reach or 0.0) > SLACK]
+            if not short:
+                continue
+            worst = min(short, key=lambda band: ((band.reach or 0.0) - panel.edges[band.edge].allowance, band.edge))
+            reach = worst.reach or 0.0
+            severity: Severity = "note"
+            if reach < LEAST:
+                severity = "error"
+            elif reach < panel.edges[worst.edge].allowance + OVER_CUT - SLACK:
+                severity = "warning"
+            yield Finding(
+                "bleed-missing",
+                severity,
+                panel=panel.number,
+                file=one.laid.claim.file,
+                page=one.laid.claim.page,
+                where=_strip(panel.visible, worst.edge, worst.needed),
+                evidence={
+                    "reach_mm": round(reach, 1),
+                    "needed_mm": worst.needed,
+                    "edges": [panel.edges[band.edge].name for band in short],
+                    "panels": [panel.number],
+                    "scale": one.laid.scale,
+                },
+            )
+
+
+def _strip(outline: tuple[tuple[float, float], ...], edge: int, deep: float) -> tuple[float, float, float, float]:
+    """The band beyond an edge's fold line, as an upright box."""
+    (x0, y0), (x1, y1) = outline[edge], outline[(edge + 1) % len(outline)]
+    length = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
+    ox, oy = (y1 - y0) / length * deep, (x0 - x1) / length * deep
+    xs, ys = (x0, x1, x0 + ox, x1 + ox), (y0, y1, y0 + oy, y1 + oy)
+    return round(min(xs), 2), round(min(ys), 2), round(max(xs) - min(xs), 2), round(max(ys) - min(ys), 2)
+
+
+RULE = Rule("bleed-missing", "error", "client", find)

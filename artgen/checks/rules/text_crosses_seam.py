@@ -1,0 +1,20 @@
+"""`text-crosses-seam`: a word over the sewn line between two drops, or too near it."""
+
+from collections.abc import Iterator
+
+from ..finding import Finding, Severity
+from ..rule import Rule, Seen
+from ..text import Kind
+from .words_over import findings
+
+
+def find(seen: Seen) -> Iterator[Finding]:
+    kinds: dict[Kind, tuple[Severity, str]] = {
+        "seam": ("error", ""),
+        "tall-seam": ("warning", "tall"),
+        "near-seam": ("warning", "near"),
+    }
+    return findings(seen, "text-crosses-seam", kinds)
+
+
+RULE = Rule("text-crosses-seam", "error", "client", find)

@@ -1,0 +1,230 @@
+"""Where words stand against fold lines, corners, joints, seams and the safe area. One judgement a word, plus one a seam.
+
+"Over" a line means ink more than 0.5 mm past it (ours). On a wrap a word is judged once, in the wrap's plane; panels'
+tucks repeat the art beyond their fold lines, and repeated words are not judged again.
+"""
+
+from collections.abc import Iterator
+from functools import cached_property
+from math import hypot
+from typing import Literal
+
+from attrs import define, frozen
+from shapely import LineString, Point, Polygon, union_all
+from shapely.geometry.base import BaseGeometry
+
+from ..sizing.outline import Outline, bounds
+from ..sizing.panel import Affine, Panel, inverse, placed
+from ..survey import PlacedWord
+from .finding import Box, LaidSeen
+from .moves import Move, fitting_scale, shortest
+
+OVER = 0.5  # mm of ink past a line (ours)
+TALL = 300.0  # mm: a sewn join through capitals higher than this is hardly seen (ours)
+
+Kind = Literal["corner", "joint", "tuck", "beyond", "safe", "seam", "tall-seam", "near-seam"]
+
+
+@frozen
+class Verdict:
+    """A word that stands wrongly. ``panel`` = the panel with most of it, ``panels`` = all that it touches; ``depth`` = mm by
+    which it is wrong; ``move`` = the shortest that clears it of everything, else ``shrink`` = the size at which it would
+    go in. ``seam`` = where the seam stands along its axis and may stand, for seams."""
+
+    kind: Kind
+    seen: LaidSeen
+    word: PlacedWord
+    panel: int
+    panels: tuple[int, ...]
+    where: Box
+    depth: float
+    move: Move | None
+    shrink: float | None
+    seam: tuple[float, float, float] | None = None
+
+
+def judge(seen: LaidSeen) -> Iterator[Verdict]:
+    """Every word of a laid page that stands wrongly, in the file's order."""
+    ground = _Ground(seen)
+    for word in seen.words:
+        shape = Polygon(word.quad)
+        if not shape.is_valid or shape.area == 0 or not ground.art.intersects(shape):
+            continue  # outside the art size: nothing
+        yield from _place(ground, word, shape)
+        yield from _seams(ground, word, shape)
+
+
+@define(slots=False)
+class _Ground:
+    """The zones of a laid page's target, in its plane."""
+
+    seen: LaidSeen
+
+    @cached_property
+    def members(self) -> list[tuple[Panel, Affine]]:
+        target = self.seen.laid.target
+        return list(zip(target.panels, target.places, strict=True))
+
+    def _zone(self, panel: Panel, place: Affine, name: str) -> BaseGeometry:
+        outline = getattr(panel, name)
+        return Polygon(placed(place, outline)) if outline else Polygon()
+
+    @cached_property
+    def visible(self) -> list[BaseGeometry]:
+        return [self._zone(panel, place, "visible") for panel, place in self.members]
+
+    @cached_property
+    def inner(self) -> list[BaseGeometry]:
+        """Visible less the 0.5 mm that do not count."""
+        return [zone.buffer(-OVER, join_style="mitre") for zone in self.visible]
+
+    @cached_property
+    def safe(self) -> list[BaseGeometry]:
+        return [self._zone(panel, place, "safe") for panel, place in self.members]
+
+    @cached_property
+    def art(self) -> BaseGeometry:
+        return union_all([self._zone(panel, place, "art") for panel, place in self.members])
+
+    @cached_property
+    def seams(self) -> list[tuple[int, LineString, tuple[float, float, float]]]:
+        """(index of its panel, the seam across the cut, (at, low, high))."""
+        found = []
+        for i, (panel, place) in enumerate(self.members):
+            x0, y0, x1, y1 = bounds(panel.cut)
+            for seam in panel.seams:
+                a, b = ((seam.at, y0), (seam.at, y1)) if seam.axis == "x" else ((x0, seam.at), (x1, seam.at))
+                found.append((i, LineString(placed(place, (a, b))), (seam.at, seam.low, seam.high)))
+        return found
+
+    @cached_property
+    def runs_over(self) -> bool:
+        wrap = self.seen.laid.target.wrap
+        return wrap is not None and wrap.text_over_corners
+
+    @cached_property
+    def joined(self) -> BaseGeometry:
+        """What shows of the whole wrap, its reveals counted in: for text that may run over corners."""
+        reveal = max((edge.reveal or 0.0 for panel, _ in self.members for edge in panel.edges), default=0.0) + 1
+        return union_all(self.visible).buffer(reveal, join_style="mitre").buffer(-reveal, join_style="mitre")
+
+    @cached_property
+    def allowed(self) -> BaseGeometry:
+        """Safe for text, seams apart."""
+        if not self.runs_over:
+            return union_all(self.safe)
+        inset = max(edge.safe for panel, _ in self.members for edge in panel.edges)
+        return self.joined.buffer(-inset, join_style="mitre")
+
+    @cached_property
+    def free(self) -> BaseGeometry:
+        """Where a word may stand: safe, and clear of seams."""
+        free = self.allowed
+        for i, line, _ in self.seams:
+            free = free.difference(line.buffer(self.members[i][0].seam_clearance, cap_style="flat"))
+        return free
+
+    @cached_property
+    def page_turn(self) -> tuple[float, float]:
+        """(cos, sin) of the page's x axis in the plane."""
+        a, b = self.seen.laid.matrix[:2]
+        length = hypot(a, b)
+        return a / length, b / length
+
+    def way_out(self, word: Outline) -> tuple[Move | None, float | None]:
+        move = shortest(word, self.free, self.page_turn)
+        return move, None if move else fitting_scale(word, self.free)
+
+    def box(self, index: int, shape: BaseGeometry) -> Box:
+        """Bounding box of a shape of the plane in one panel's sewn frame: x, y, w, h."""
+        ring = placed(inverse(self.members[index][1]), tuple(shape.exterior.coords[:-1]))
+        x0, y0, x1, y1 = bounds(ring)
+        return round(x0, 2), round(y0, 2), round(x1 - x0, 2), round(y1 - y0, 2)
+
+
+def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[Verdict]:
+    """The first of corner, joint, tuck, safe that the word is wrong by."""
+    touched = [i for i, zone in enumerate(ground.inner) if zone.intersects(shape)]
+    shares = [zone.intersection(shape).area for zone in ground.visible]
+    main = max(range(len(shares)), key=lambda i: (shares[i], -i))
+    if len(touched) > 1 and not ground.runs_over:
+        other = max((i for i in touched if i != main), key=lambda i: (shares[i], -i))
+        far = ground.visible[other].intersection(shape)
+        gap = ground.visible[main].distance(ground.visible[other])
+        depth = _reach(far, ground.visible[main]) - gap
+        kind: Kind = "joint" if _joint(ground, main, other) else "corner"
+        yield _verdict(ground, word, shape, kind, main, touched, depth)
+        return
+    if not touched:
+        main = min(range(len(shares)), key=lambda i: (ground.visible[i].distance(shape), i))
+        yield _verdict(ground, word, shape, "beyond", main, [main], _reach(shape, ground.visible[main]))
+        return
+    shown = ground.joined if ground.runs_over else ground.visible[main]
+    allowed = ground.allowed if ground.runs_over else ground.safe[main]
+    beyond = shape.difference(shown.buffer(OVER, join_style="mitre"))
+    if beyond.area > 0:
+        yield _verdict(ground, word, shape, "tuck", main, touched, _reach(beyond, shown))
+        return
+    unsafe = shape.difference(allowed.buffer(OVER, join_style="mitre"))
+    if unsafe.area > 0:
+        depth = 0.0 if allowed.is_empty else _reach(unsafe, allowed)
+        yield _verdict(ground, word, shape, "safe", main, touched, depth)
+
+
+def _seams(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[Verdict]:
+    for i, line, seam in ground.seams:
+        if not ground.inner[i].intersects(shape):
+            continue  # not in sight: the tuck says what there is to say
+        (x0, y0), (x1, y1) = line.coords
+        length = hypot(x1 - x0, y1 - y0)
+        across = [((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / length for x, y in word.quad]
+        low, high = min(across), max(across)
+        if low < -OVER and high > OVER:
+            depth = min(-low, high)
+            kind: Kind = "tall-seam" if word.capital > TALL else "seam"
+        else:
+            gap = max(low, -high)
+            clearance = ground.members[i][0].seam_clearance
+            if gap >= clearance - OVER:
+                continue
+            kind, depth = "near-seam", max(0.0, gap)
+        yield _verdict(ground, word, shape, kind, i, [i], depth, seam)
+
+
+def _verdict(
+    ground: _Ground,
+    word: PlacedWord,
+    shape: BaseGeometry,
+    kind: Kind,
+    main: int,
+    touched: list[int],
+    depth: float,
+    seam: tuple[float, float, float] | None = None,
+) -> Verdict:
+    move, shrink = ground.way_out(word.quad)
+    panels = tuple(ground.members[i][0].number for i in sorted({main, *touched}))
+    return Verdict(
+        kind,
+        ground.seen,
+        word,
+        ground.members[main][0].number,
+        panels,
+        ground.box(main, shape),
+        depth,
+        move,
+        shrink,
+        seam,
+    )
+
+
+def _joint(ground: _Ground, a: int, b: int) -> bool:
+    other = ground.members[b][0].number
+    return any(met.joint for edge in ground.members[a][0].edges for met in edge.met if met.panel == other)
+
+
+def _reach(part: BaseGeometry, zone: BaseGeometry) -> float:
+    """How far the part's ink goes from the zone."""
+    points = [
+        p for piece in getattr(part, "geoms", [part]) if piece.geom_type == "Polygon" for p in piece.exterior.coords
+    ]
+    return max((zone.distance(Point(p[0], p[1])) for p in points), default=0.0)

@@ -1,0 +1,121 @@
+"""Findings to sentences: what, where, by how much, what to do. All words come from the language's table."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from attrs import frozen
+
+from ..units import mm_text
+from ..words import Words
+from .finding import SEVERITIES, Finding
+
+
+@frozen
+class Sentences:
+    """``message`` says what is wrong and by how much, ``advice`` what to do about it."""
+
+    message: str
+    advice: str
+
+
+@frozen
+class Group:
+    """Findings of one cause: the worst is named, the rest counted (``count`` counts them all)."""
+
+    finding: Finding
+    count: int
+
+
+def sentences(finding: Finding, say: Words) -> Sentences:
+    """A finding in words."""
+    key = f"{finding.rule}.{finding.say}" if finding.say else finding.rule
+    values = {**_plain(finding.evidence), "panel": finding.panel, "file": finding.file, "page": finding.page}
+    values["panels"] = panel_list(finding.evidence.get("panels", []), say)
+    values["way_out"] = _way_out(finding.evidence, say)
+    return Sentences(say(f"check.{key}", **values), say(f"advice.{key}", **values).strip())
+
+
+def title(rule: str, say: Words) -> str:
+    """The rule's name in words."""
+    return say(f"rule.{rule}")
+
+
+def grouped(findings: Iterable[Finding]) -> list[Group]:
+    """One group a rule, sentence, panel and file, in the order of the findings; the worst is the deepest."""
+    groups: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in findings:
+        key = (finding.rule, finding.severity, finding.say, finding.panel, finding.file)
+        groups.setdefault(key, []).append(finding)
+    return [Group(max(group, key=_depth), len(group)) for group in groups.values()]
+
+
+def worst_first(findings: Iterable[Finding]) -> list[Finding]:
+    return sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity))
+
+
+def panel_list(numbers: list[int], say: Words) -> str:
+    """ "panel 1", "panels 1 and 2", "panels 1, 2 and 3"."""
+    names = [str(number) for number in numbers]
+    if len(names) <= 1:
+        return say("panels.one", numbers="".join(names))
+    return say("panels.many", numbers=say("panels.and", first=", ".join(names[:-1]), last=names[-1]))
+
+
+def _depth(finding: Finding) -> float:
+    """Deeper is worse; near a seam, nearer is worse."""
+    depth = float(finding.evidence.get("depth_mm", 0.0))
+    return -depth if finding.say == "near" else depth
+
+
+def _plain(evidence: dict[str, Any]) -> dict[str, Any]:
+    """Evidence as sentences take it: lengths to 0.1 mm, pairs as w × h, lists with commas."""
+    plain: dict[str, Any] = {}
+    for key, value in evidence.items():
+        if key.endswith("_mm") and isinstance(value, int | float):
+            plain[key] = mm_text(value)
+        elif key.endswith("_mm") and isinstance(value, list) and len(value) == 2 and not isinstance(value[0], list):
+            plain[key] = f"{mm_text(value[0])} × {mm_text(value[1])}"
+        elif isinstance(value, list):
+            plain[key] = ", ".join(str(item) for item in value)
+        else:
+            plain[key] = value
+    if isinstance(evidence.get("short_mm"), list):
+        plain["short"] = mm_text(max(evidence["short_mm"]))
+    if "fill_scale" in evidence:
+        plain["fill_percent"] = f"{evidence['fill_scale'] * 100:.1f}"
+        plain["fill_cuts"] = mm_text(max(evidence["fill_cuts_mm"]))
+    if "scale" in evidence:
+        plain["at"] = f"1:{evidence['scale']:g}"
+    if "seam_range_mm" in evidence:
+        plain["seam_low"], plain["seam_high"] = (mm_text(v) for v in evidence["seam_range_mm"])
+    return plain
+
+
+def _way_out(evidence: dict[str, Any], say: Words) -> str:
+    """ "Move it 38 mm left", on the page and at full size; or how small it must get."""
+    if "move_on_page_mm" in evidence:
+        full = _directions(evidence["move_on_page_mm"], say)
+        scale = evidence.get("scale", 1.0)
+        if abs(scale - 1.0) < 1e-6:
+            return say("way-out.move", move=full)
+        on_page = _directions([v / scale for v in evidence["move_on_page_mm"]], say)
+        return say("way-out.move-scaled", move=full, on_page=on_page, scale=f"{scale:g}")
+    fits = evidence.get("fits_at")
+    if fits is None:
+        return ""
+    return say("way-out.shrink", percent=int(fits * 100)) if fits >= 0.05 else say("way-out.none")
+
+
+def _directions(move: list[float], say: Words) -> str:
+    dx, dy = move
+    parts = []
+    if abs(dx) >= 0.05:
+        parts.append(say("way.right" if dx > 0 else "way.left", mm=_step(abs(dx))))
+    if abs(dy) >= 0.05:
+        parts.append(say("way.up" if dy > 0 else "way.down", mm=_step(abs(dy))))
+    return say("way.and", first=parts[0], second=parts[1]) if len(parts) == 2 else "".join(parts)
+
+
+def _step(mm: float) -> str:
+    """Small moves on a scaled page are given to 0.01 mm, or they would not clear at full size."""
+    return mm_text(mm) if abs(mm - round(mm, 1)) < 1e-9 else f"{mm + 0.005:.2f}"

@@ -1,0 +1,177 @@
+"""The one chain from order to findings: claims, facts, placing, survey, checks.
+
+Takes an order and its sizing; opens every wanted file once (in confined children), gives a `Job` that reports, proofs
+and prints are made from. Progress is told through a callback; nothing is printed here.
+"""
+
+import os
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+import numpy as np
+from attrs import field, frozen
+from PIL import Image
+
+from . import checks
+from .art import FileFacts, FileFault, read
+from .checks import Finding, LaidSeen, NotExamined, Observations
+from .confined import shortcomings
+from .order import Order
+from .placing import Claim, Claims, Laid, claim, lay, pages_asked
+from .sizing.panel import Sizing
+from .survey import EdgeBand, Preview, edge_bands, placed_words, preview
+
+MOST_FILES = 5000  # ours: an art folder with more is somebody's whole disk
+SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
+
+Progress = Callable[[str], None]
+
+
+@frozen
+class Picture:
+    """A panel's art over its whole art size as a client sees it: RGB rows from the top, white where nothing is painted."""
+
+    width: int
+    height: int
+    rgb: bytes = field(repr=False)
+
+
+@frozen
+class Job:
+    """An order that has been checked. ``pictures`` by panel number; panels without art that could be shown have none."""
+
+    order: Order
+    sizing: Sizing
+    observations: Observations
+    findings: tuple[Finding, ...]
+    not_examined: tuple[NotExamined, ...]
+    pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
+
+    @property
+    def errors(self) -> int:
+        return sum(finding.severity == "error" for finding in self.findings)
+
+
+def art_files(order: Order) -> list[str]:
+    """Names of the files below the order's ``art/``, sorted, with "/"; hidden ones are left out."""
+    folder = order.folder / "art"
+    found = []
+    for path in sorted(folder.rglob("*")) if folder.is_dir() else []:
+        name = path.relative_to(folder).as_posix()
+        if path.is_file() and not any(part.startswith(".") for part in name.split("/")):
+            found.append(name)
+            if len(found) == MOST_FILES:
+                break
+    return found
+
+
+def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int | None = None) -> Job:
+    """Check an order's art. ``only`` = one panel's number: the others are left alone (a wrap goes with its panel)."""
+    claims = _only(claim(order, sizing, art_files(order)), only)
+    files: dict[str, FileFacts | FileFault] = {}
+    for name in pages_asked(claims.claims):
+        path = _path(order, name)
+        if path is not None:
+            tell(name)
+            files[name] = _read(path)
+    laid, no_page = _lay(claims, files)
+    seen: list[LaidSeen] = []
+    pictures: dict[int, Picture] = {}
+    blind: list[NotExamined] = []
+    for one in laid:
+        path = _path(order, one.claim.file)
+        bands: dict[int, tuple[EdgeBand, ...]] = {}
+        for panel in one.target.panels:
+            tell(f"{one.claim.file}: panel {panel.number}")
+            found = preview(path, one, panel) if path is not None else FileFault("damaged", "gone")
+            if isinstance(found, FileFault):
+                blind.append(NotExamined(f"{one.claim.file}: paint on panel {panel.number}", found.detail))
+                continue
+            bands[panel.number] = edge_bands(panel, found)
+            pictures[panel.number] = _picture(found)
+        seen.append(LaidSeen(one, placed_words(one), bands))
+    observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page))
+    findings = checks.check(observations)
+    return Job(order, sizing, observations, findings, (*_not_examined(claims, files, laid), *blind), pictures)
+
+
+def _only(claims: Claims, panel: int | None) -> Claims:
+    if panel is None:
+        return claims
+    return Claims(
+        tuple(one for one in claims.claims if panel in one.target.numbers),
+        tuple(n for n in claims.missing if n == panel),
+        tuple((n, files) for n, files in claims.ambiguous if n == panel),
+    )
+
+
+def _path(order: Order, name: str) -> Path | None:
+    """The file below ``art/``, or beside the order; None if there is none."""
+    for path in (order.folder / "art" / name, order.folder / name):
+        if path.is_file():
+            return path
+    return None
+
+
+def _read(path: Path) -> FileFacts | FileFault:
+    if not os.access(path, os.R_OK):
+        return FileFault("damaged", "this user may not read it: its permissions forbid that")
+    try:
+        return read(path)
+    except OSError as error:
+        return FileFault("damaged", f"it could not be opened ({error.strerror or error})")
+
+
+def _lay(claims: Claims, files: Mapping[str, FileFacts | FileFault]) -> tuple[list[Laid], list[Claim]]:
+    laid: list[Laid] = []
+    no_page: list[Claim] = []
+    for one in claims.claims:
+        facts = files.get(one.file)
+        if isinstance(facts, FileFacts):
+            if one.page <= len(facts.pages):
+                laid.append(lay(one, facts.pages[one.page - 1]))
+            else:
+                no_page.append(one)
+    return laid, no_page
+
+
+def _picture(seen: Preview) -> Picture:
+    """Composited on white, then averaged over whole blocks: colours as a client's screen shows them."""
+    rows, columns = seen.rgba.shape[:2]
+    step = max(1, int(np.ceil((rows * columns / SHOWN_PIXELS) ** 0.5)))
+    art = Image.frombuffer("RGBA", (columns, rows), seen.rgba, "raw", "RGBA", 0, 1)
+    white = Image.new("RGB", art.size, "white")
+    white.paste(art, mask=art.getchannel("A"))
+    small = white.reduce(step)
+    return Picture(small.width, small.height, small.tobytes())
+
+
+def _not_examined(claims: Claims, files: Mapping[str, FileFacts | FileFault], laid: list[Laid]) -> list[NotExamined]:
+    """What this check could not look at; always said, never passed over."""
+    found = [NotExamined("limits", text) for text in shortcomings()]
+    for name, facts in sorted(files.items()):
+        if isinstance(facts, FileFault):
+            if facts.kind == "needs-cairo":
+                found.append(NotExamined(name, facts.detail))
+            continue
+        found += [NotExamined(name, f"not read, since it lies outside the file: {item}") for item in facts.blocked]
+        if facts.stand_in_fonts:
+            fonts = ", ".join(facts.stand_in_fonts)
+            found.append(
+                NotExamined(f"{name}: its lettering in {fonts}", "the font did not come with it; a stand-in was drawn")
+            )
+        for page in facts.pages:
+            found += [NotExamined(name, text) for text in page.not_seen]
+        asked = {one.page for one in claims.claims if one.file == name}
+        if len(facts.pages) > len(asked):
+            rest = ", ".join(str(n) for n in range(1, len(facts.pages) + 1) if n not in asked)
+            found.append(NotExamined(f"{name}: page {rest}", "no panel takes it"))
+    if laid:
+        names = ", ".join(sorted({one.claim.file for one in laid}))
+        found.append(
+            NotExamined(
+                f"text turned to outlines or flattened into pixels, in {names}",
+                "this version finds live text only: look at the proof",
+            )
+        )
+    return found
