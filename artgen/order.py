@@ -100,22 +100,28 @@ class PanelSettings:
     turn: bool | None = None
 
 
-@frozen
-class Structure:
-    """One ``[[structure]]``. ``keys`` = the kind's own keys; ``bays`` = widths, left to right, by face name."""
+@frozen(kw_only=True)
+class Common:
+    """The keys that every structure has, whatever its kind."""
 
     name: str
     kind: str
-    keys: Any
-    settings: Settings
     lit: Literal["none", "inside"] = "none"
     copies: Count = Count(1)
     feet: Inset = Inset(0.0)
     hang_height: Inset | None = None
     last_panel: int | None = None
-    bays: dict[str, tuple[float, ...]] = field(factory=dict)
     edge: tuple[EdgeSettings, ...] = ()
     panel: tuple[PanelSettings, ...] = ()
+
+
+@frozen(kw_only=True)
+class Structure(Common):
+    """One ``[[structure]]``. ``keys`` = the kind's own keys; ``bays`` = widths, left to right, by face name."""
+
+    keys: Any
+    settings: Settings
+    bays: dict[str, tuple[float, ...]] = field(factory=dict)
 
 
 @frozen
@@ -256,7 +262,7 @@ def _structure(converter: Converter, kinds: Mapping[str, KindLike], shared: Mapp
         raise Faults([("kind", what + nearest(str(value.get("kind", "")), kinds))])
     own = {name for name in _names(kind.keys) if not (name == "edge" and isinstance(value.get(name), list))}
     settings = set(_names(Settings))
-    common = set(_names(Structure)) - {"keys", "settings", "bays"} - own
+    common = set(_names(Common)) - own
     faults: list[tuple[str, str]] = [
         (key, "unknown key" + nearest(key, own | settings | common | {"bays"}))
         for key in sorted(set(value) - own - settings - common - {"bays"})
@@ -264,7 +270,7 @@ def _structure(converter: Converter, kinds: Mapping[str, KindLike], shared: Mapp
     keys = _try(converter, {k: v for k, v in value.items() if k in own}, kind.keys, faults)
     # a fault of [defaults] is reported there, once; what a structure sets is judged on its own
     _try(converter, {k: v for k, v in value.items() if k in settings}, Settings, faults)
-    body = _try(converter, {k: v for k, v in value.items() if k in common}, _Body, faults)
+    body = _try(converter, {k: v for k, v in value.items() if k in common}, Common, faults)
     bays = _bays(converter, kind, value.get("bays"), faults)
     try:
         merged = converter.structure({**_valid(shared), **{k: v for k, v in value.items() if k in settings}}, Settings)
@@ -279,23 +285,8 @@ def _structure(converter: Converter, kinds: Mapping[str, KindLike], shared: Mapp
     if faults or keys is None or body is None:
         raise Faults(faults)
     hang = body.hang_height if body.hang_height is not None else Inset(2500.0) if kind.hung else None
-    values = {name: getattr(body, name) for name in _names(_Body)}
+    values = {name: getattr(body, name) for name in _names(Common)}
     return Structure(**{**values, "hang_height": hang}, keys=keys, settings=merged, bays=bays)
-
-
-@frozen
-class _Body:
-    """The keys that every structure has, whatever its kind."""
-
-    name: str
-    kind: str
-    lit: Literal["none", "inside"] = "none"
-    copies: Count = Count(1)
-    feet: Inset = Inset(0.0)
-    hang_height: Inset | None = None
-    last_panel: int | None = None
-    edge: tuple[EdgeSettings, ...] = ()
-    panel: tuple[PanelSettings, ...] = ()
 
 
 def _try(converter: Converter, value: Mapping[str, Any], cls: type, faults: list[tuple[str, str]]) -> Any:

@@ -1,0 +1,43 @@
+"""The command line: commands only, no rules. Commands are imported when they run, so that ``--help`` stays quick."""
+
+import importlib
+
+import click
+
+from .. import __version__
+
+# name: (module, what the list says); the order is the order of the work
+COMMANDS = {
+    "new": ("new", "Write a commented order for one structure."),
+    "size": ("size", "Show every panel's sizes: what shows, page, sewn, print."),
+    "template": ("template", "Write a template per panel for the designer."),
+    "check": ("check", "Check the client's art against the panels."),
+    "proof": ("proof", "Write the proof that the client signs."),
+    "demo": ("demo", "Copy the sample orders and run everything on them."),
+}
+
+
+class _Commands(click.Group):
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f".{COMMANDS[cmd_name][0]}", __name__)
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="artgen")
+def main() -> None:
+    """Panel sizes, templates, art checks and proofs for fabric-dressed display frames.
+
+    ORDER is a folder that holds an order.toml, or the file itself. Exit codes: 0 done, warnings at most; 1 done, and
+    errors were found; 2 could not run.
+    """

@@ -1,0 +1,116 @@
+"""`artgen check`: findings, for people and for programs."""
+
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from .. import job as jobs
+from ..checks import SEVERITIES, Finding
+from ..checks.wording import grouped, sentences, worst_first
+from ..job import Job
+from ..sizing.panel import Panel, SizedStructure
+from ..template.names import where
+from ..typed import TableError
+from ..words import Words, words
+from .work import DONE, ERRORS_FOUND, ORDER, guarded, open_order, write
+
+_COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}
+
+
+@click.command()
+@ORDER
+@click.option("--panel", type=int, help="Only this panel.")
+@click.option("--json", "json_file", help="Write the findings as JSON to FILE (- for standard output).", metavar="FILE")
+@guarded
+def command(order: Path, panel: int | None, json_file: str | None) -> int:
+    """Check the client's art: text over corners, joins and seams, sizes, bleed, missing and damaged files."""
+    loaded, sizing = open_order(order)
+    if panel is not None and panel not in [p.number for p in sizing.panels]:
+        raise TableError("check", [("--panel", f"this order has no panel {panel}")])
+    job = jobs.run(loaded, sizing, progress(), only=panel)
+    if json_file:
+        write(json_file, (json.dumps(as_json(job), indent=1, ensure_ascii=False) + "\n").encode())
+    if json_file != "-":
+        click.echo(as_text(job), nl=False)
+    return ERRORS_FOUND if job.errors else DONE
+
+
+def progress() -> jobs.Progress:
+    """A line on stderr that is overwritten; nothing where stderr is no terminal."""
+    if not sys.stderr.isatty():
+        return lambda _: None
+    return lambda text: click.echo(f"\r\033[2K{text[:70]}\r", err=True, nl=False)
+
+
+def as_json(job: Job) -> dict[str, Any]:
+    """Findings for programs; the schema is in docs/formats.md."""
+    say = words(job.order.language)
+    return {
+        "schema": 1,
+        "findings": [_finding(finding, say) for finding in job.findings],
+        "not_examined": [{"what": one.what, "why": one.why} for one in job.not_examined],
+    }
+
+
+def _finding(finding: Finding, say: Words) -> dict[str, Any]:
+    said = sentences(finding, say)
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "audience": finding.audience,
+        "panel": finding.panel,
+        "file": finding.file,
+        "page": finding.page,
+        "where_mm": list(finding.where) if finding.where else None,
+        "message": said.message,
+        "advice": said.advice,
+        "evidence": finding.evidence,
+    }
+
+
+def as_text(job: Job) -> str:
+    """The report that a person reads: by panel, worst first, one line a cause; then what was not examined."""
+    say = words(job.order.language)
+    lines: list[str] = []
+    named = {panel.number: (s, panel) for s in job.sizing.structures for panel in s.panels}
+    by_panel: dict[int | None, list[Finding]] = {}
+    for finding in job.findings:
+        by_panel.setdefault(finding.panel, []).append(finding)
+    for number, findings in by_panel.items():
+        lines += [_heading(number, named, say), ""]
+        for group in grouped(worst_first(findings)):
+            lines += _lines(group.finding, group.count, say)
+        lines.append("")
+    if job.not_examined:
+        lines += [say("report.not-examined"), ""]
+        lines += [f"  {one.what}: {one.why}" for one in job.not_examined] + [""]
+    counts = {severity: sum(f.severity == severity for f in job.findings) for severity in SEVERITIES}
+    lines.append(say("report.counts", **counts))
+    return "\n".join(lines) + "\n"
+
+
+def _heading(number: int | None, named: dict[int, tuple[SizedStructure, Panel]], say: Words) -> str:
+    if number is None:
+        return say("report.files")
+    structure, panel = named[number]
+    return say("report.panel", panel=number, where=where(structure, panel, say))
+
+
+def _lines(finding: Finding, count: int, say: Words) -> list[str]:
+    said = sentences(finding, say)
+    tag = click.style(f"{say('severity.' + finding.severity):<8}", fg=_COLOURS[finding.severity], bold=True)
+    more = " " + say("report.more", count=count - 1) if count > 1 else ""
+    place = ""
+    if finding.where:
+        x, y, w, h = finding.where
+        place = say("report.where", x=f"{x:.0f}", y=f"{y:.0f}", w=f"{w:.0f}", h=f"{h:.0f}")
+    of = f", {finding.file}" if finding.file else ""
+    page = say("report.page", page=finding.page) if finding.page and finding.page > 1 else ""
+    lines = [f"  {tag} {said.message}{more}"]
+    if said.advice:
+        lines.append(f"           {said.advice}")
+    lines.append(click.style(f"           {finding.rule}{of}{page}{', ' + place if place else ''}", dim=True))
+    return lines

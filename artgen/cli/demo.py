@@ -1,0 +1,120 @@
+"""`artgen demo`: the sample orders, copied and run; ends by listing what was found against what was planted."""
+
+import json
+import shutil
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import click
+from attrs import frozen
+
+from .. import job as jobs
+from ..checks import Finding
+from ..checks.wording import sentences
+from ..job import Job
+from ..proof import proof_pdf
+from ..resources import resource
+from ..words import Words, words
+from .check import as_json, as_text, progress
+from .size import as_csv, as_table
+from .template import templates
+from .work import DONE, ERRORS_FOUND, OutputError, guarded, open_order, write
+
+_NEAR = 1.0  # mm: a found place and a planted one must meet to within this
+
+
+@frozen
+class Planted:
+    """A fault that was put into the sample art on purpose. ``near`` = x, y, w, h in the panel's sewn frame, or none."""
+
+    rule: str
+    panel: int
+    severity: str
+    what: str
+    near: tuple[float, float, float, float] | None
+    text: str | None
+
+    def is_found_by(self, finding: Finding) -> bool:
+        if (finding.rule, finding.panel, finding.severity) != (self.rule, self.panel, self.severity):
+            return False
+        if self.text is not None and finding.evidence.get("text") != self.text:
+            return False
+        if self.near is None or finding.where is None:
+            return True
+        (x, y, w, h), (a, b, c, d) = self.near, finding.where
+        return a <= x + w + _NEAR and x <= a + c + _NEAR and b <= y + h + _NEAR and y <= b + d + _NEAR
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False), default="demo", metavar="[DIR]")
+@guarded
+def command(folder: Path) -> int:
+    """Copy the sample orders to DIR (default demo/), run size, template, check and proof on them, say where to look."""
+    say = words()
+    right = True
+    for name in ("first", "mended"):
+        order = folder / name
+        try:
+            shutil.copytree(resource("sample_art") / name, order, dirs_exist_ok=True)
+        except OSError as error:
+            raise OutputError(
+                f"{order}: could not be written ({error}); choose another place: artgen demo DIR"
+            ) from None
+        click.echo(say("demo.running", order=order))
+        job = _run(order)
+        planted = _planted(order / "planted.toml")
+        lines, good = _compare(job, planted, say)
+        click.echo("\n".join(lines))
+        right = right and good
+    click.echo(say("demo.look", folder=folder))
+    return DONE if right else ERRORS_FOUND
+
+
+def _run(order: Path) -> Job:
+    loaded, sizing = open_order(order)
+    write(order / "report" / "size.txt", as_table(loaded, sizing).encode())
+    write(order / "report" / "size.csv", as_csv(loaded, sizing).encode())
+    for file, data in templates(loaded, sizing, ["svg", "pdf", "png"], None):
+        write(order / "templates" / file, data)
+    job = jobs.run(loaded, sizing, progress())
+    write(order / "report" / "check.txt", click.unstyle(as_text(job)).encode())
+    write(order / "report" / "check.json", (json.dumps(as_json(job), indent=1, ensure_ascii=False) + "\n").encode())
+    write(order / "proofs" / "A" / "proof.pdf", proof_pdf(job, words(loaded.language)))
+    return job
+
+
+def _planted(path: Path) -> list[Planted]:
+    if not path.is_file():
+        return []
+    faults: list[dict[str, Any]] = tomllib.loads(path.read_text(encoding="utf-8"))["fault"]
+    return [
+        Planted(
+            fault["rule"],
+            fault["panel"],
+            fault["severity"],
+            fault["what"],
+            tuple(fault["near_mm"]) if "near_mm" in fault else None,
+            fault.get("text"),
+        )
+        for fault in faults
+    ]
+
+
+def _compare(job: Job, planted: list[Planted], say: Words) -> tuple[list[str], bool]:
+    """What was found, against what was planted: every planted fault once, and no other error or warning."""
+    found = [finding for finding in job.findings if finding.severity != "note"]
+    lines, missed = [], []
+    for fault in planted:
+        match = next((finding for finding in found if fault.is_found_by(finding)), None)
+        if match is None:
+            missed.append(fault)
+            continue
+        found.remove(match)
+        lines.append(say("demo.found", rule=match.rule, panel=match.panel, message=sentences(match, say).message))
+    lines += [say("demo.missed", rule=f.rule, panel=f.panel, what=f.what) for f in missed]
+    lines += [say("demo.unplanted", rule=f.rule, panel=f.panel, message=sentences(f, say).message) for f in found]
+    notes = sum(finding.severity == "note" for finding in job.findings)
+    lines.append(say("demo.sum", found=len(planted) - len(missed), planted=len(planted), other=len(found), notes=notes))
+    lines += [say("demo.blind", what=one.what, why=one.why) for one in job.not_examined]
+    return ["  " + line for line in lines], not missed and not found

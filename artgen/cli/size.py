@@ -1,0 +1,186 @@
+"""`artgen size`: the sizing table, for people and for programs."""
+
+import csv
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ..order import Order
+from ..sizing.outline import bounds, size
+from ..sizing.panel import Panel, SizedStructure, Sizing
+from ..template.names import where
+from ..units import inch_text, mm_text
+from ..words import words
+from .work import ORDER, guarded, open_order, write
+
+
+@click.command()
+@ORDER
+@click.option("--json", "json_file", help="Write the sizes as JSON to FILE (- for standard output).", metavar="FILE")
+@click.option("--csv", "csv_file", help="Write the table as CSV to FILE (- for standard output).", metavar="FILE")
+@guarded
+def command(order: Path, json_file: str | None, csv_file: str | None) -> int:
+    """Show every panel's sizes: what shows, the art page, sewn, print sheet and drops."""
+    loaded, sizing = open_order(order)
+    if json_file:
+        write(json_file, (json.dumps(as_json(sizing), indent=1, ensure_ascii=False) + "\n").encode())
+    if csv_file:
+        write(csv_file, as_csv(loaded, sizing).encode())
+    if "-" not in (json_file, csv_file):
+        click.echo(as_table(loaded, sizing), nl=False)
+    return 0
+
+
+def as_table(order: Order, sizing: Sizing) -> str:
+    """The table that a person reads: mm, and the page in inches too."""
+    say = words(order.language)
+    head = ("panel", "where", "shows", "art page", "art page, inches", "sewn", "print sheet", "drops", "strip")
+    lines = [f"{order.name}: all in mm, width × height in the sewn frame"]
+    if any(structure.settings.compensate == "rip" for structure in order.structures):
+        lines.append("print sheet: as it comes off the printer; where the RIP compensates, send the art page as it is")
+    lines.append("")
+    for structure in sizing.structures:
+        x, y, z = structure.overall
+        copies = f", {structure.copies} copies" if structure.copies > 1 else ""
+        lines.append(
+            f"{structure.name} ({structure.kind}{copies}): metal {mm_text(x)} × {mm_text(y)} × {mm_text(z)} mm, "
+            f"highest point {mm_text(structure.standing)} mm above the floor"
+        )
+        rows = [head, *(_row(structure, panel, say) for panel in structure.panels)]
+        wide = [max(len(row[i]) for row in rows) for i in range(len(head))]
+        lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, wide, strict=True)).rstrip() for row in rows]
+        lines.append("")
+    return "\n".join(lines)
+
+
+def _row(structure: SizedStructure, panel: Panel, say: Any) -> tuple[str, ...]:
+    art = size(panel.art)
+    drops = "1" if len(panel.drops) == 1 else " + ".join(_pair(drop.sheet) for drop in panel.drops)
+    return (
+        str(panel.number),
+        where(structure, panel, say),
+        _pair(size(panel.visible)),
+        _pair(art),
+        f"{inch_text(art[0])} × {inch_text(art[1])}",
+        _pair(panel.sewn_size),
+        _pair(panel.print_sheet),
+        drops + (", turned" if panel.turned else ""),
+        mm_text(panel.strip_total),
+    )
+
+
+def _pair(pair: tuple[float, float]) -> str:
+    return f"{mm_text(pair[0])} × {mm_text(pair[1])}"
+
+
+def as_csv(order: Order, sizing: Sizing) -> str:
+    """One row a drop; lengths in mm, unrounded."""
+    say = words(order.language)
+    out = io.StringIO()
+    table = csv.writer(out, lineterminator="\n")
+    zones = (
+        "frame",
+        "visible",
+        "finished",
+        "cut",
+        "art",
+        "sewn",
+        "sewn_cut",
+        "printed_cut",
+        "print_sheet",
+        "drop_sheet",
+    )
+    names = [f"{zone}_{side}_mm" for zone in zones for side in ("width", "height")]
+    table.writerow(["structure", "panel", "drop", "where", *names, "strip_mm", "upright_deg", "turned"])
+    for structure in sizing.structures:
+        for panel in structure.panels:
+            for drop in panel.drops:
+                pairs = [size(getattr(panel, zone)) for zone in zones[:5]]
+                pairs += [panel.sewn_size, panel.sewn_cut_size, panel.printed_cut_size, panel.print_sheet, drop.sheet]
+                values = [repr(v) for pair in pairs for v in pair]
+                table.writerow(
+                    [
+                        structure.name,
+                        panel.number,
+                        drop.number,
+                        where(structure, panel, say),
+                        *values,
+                        repr(panel.strip_total),
+                        panel.upright_deg,
+                        str(panel.turned).lower(),
+                    ]
+                )
+    return out.getvalue()
+
+
+def as_json(sizing: Sizing) -> dict[str, Any]:
+    """Sizes for programs; the schema is in docs/formats.md."""
+    return {
+        "schema": 1,
+        "structures": [
+            {
+                "name": s.name,
+                "kind": s.kind,
+                "copies": s.copies,
+                "overall_mm": list(s.overall),
+                "standing_mm": s.standing,
+                "panels": [_panel(panel) for panel in s.panels],
+            }
+            for s in sizing.structures
+        ],
+        "wraps": [
+            {"panels": list(w.panels), "art_mm": _wrap_size(sizing, w), "behind": w.behind, "file": w.file}
+            for w in sizing.wraps
+        ],
+    }
+
+
+def _wrap_size(sizing: Sizing, wrap: Any) -> list[float]:
+    from ..sizing.panel import placed
+
+    reach = [bounds(placed(m, sizing.panel(n).art)) for n, m in zip(wrap.panels, wrap.places, strict=True)]
+    return [max(r[2] for r in reach), max(r[3] for r in reach)]
+
+
+def _panel(panel: Panel) -> dict[str, Any]:
+    return {
+        "number": panel.number,
+        "face": panel.bay.face.name,
+        "bay": [panel.bay.row, panel.bay.column],
+        **{f"{zone}_mm": list(size(getattr(panel, zone))) for zone in ("frame", "visible", "finished", "cut", "art")},
+        "sewn_mm": list(panel.sewn_size),
+        "printed_cut_mm": list(panel.printed_cut_size),
+        "print_sheet_mm": list(panel.print_sheet),
+        "print_factor": list(panel.factor),
+        "upright_deg": panel.upright_deg,
+        "visible_outline": [list(p) for p in panel.visible],
+        "cut_outline": [list(p) for p in panel.cut],
+        "edges": [
+            {
+                "name": edge.name,
+                "from": list(edge.start),
+                "to": list(edge.end),
+                "neighbour": [
+                    {"panel": m.panel, "edge": m.edge + 1, "from_mm": m.start, "to_mm": m.end, "joint": m.joint}
+                    for m in edge.met
+                ],
+                "reveal_mm": edge.reveal,
+                "setback_mm": edge.setback,
+                "allowance_mm": edge.allowance,
+                "strip_mm": edge.strip,
+            }
+            for edge in panel.edges
+        ],
+        "drops": [
+            {"number": d.number, "axis": d.axis, "from_mm": d.start, "to_mm": d.end, "sheet_mm": list(d.sheet)}
+            for d in panel.drops
+        ],
+        "seams": [{"axis": s.axis, "at_mm": s.at, "range_mm": [s.low, s.high]} for s in panel.seams],
+        "shadows": [{"kind": s.kind, "polygon": [list(p) for p in s.outline]} for s in panel.shadows],
+        "turned": panel.turned,
+        "blank": panel.blank,
+        "sight": {"height_mm": panel.sight.height, "tilt_deg": panel.sight.tilt, "seen": panel.sight.seen},
+    }

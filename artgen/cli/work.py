@@ -1,0 +1,94 @@
+"""What all commands share: opening an order, writing files whole, telling a person what went wrong."""
+
+import functools
+import os
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ..order import Order, load
+from ..sizing import Sizing, size_order
+from ..structure.kinds import KINDS
+from ..typed import TableError
+
+DONE, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
+
+
+class OutputError(Exception):
+    """A file or folder that could not be written; the message says which, why and what to do."""
+
+
+def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
+    """A command's body with its exit code: its own, or 2 with every fault on stderr. ``ARTGEN_DEBUG=1`` shows tracebacks."""
+
+    @functools.wraps(run)
+    def command(*args: Any, **kwargs: Any) -> None:
+        try:
+            code = run(*args, **kwargs) or DONE
+        except (TableError, OutputError) as error:
+            if os.environ.get("ARTGEN_DEBUG"):
+                raise
+            click.echo(str(error), err=True)
+            code = COULD_NOT_RUN
+        except BrokenPipeError:  # the reader of our output went away: nothing is wrong here
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            code = DONE
+        raise SystemExit(code)
+
+    return command
+
+
+def open_order(where: Path) -> tuple[Order, Sizing]:
+    """The order and its sizing. Raises `TableError` with every fault."""
+    order = load(where, KINDS)
+    return order, size_order(order, KINDS)
+
+
+def write(target: Path | str, data: bytes) -> None:
+    """A file, whole or not at all; "-" is stdout. Raises `OutputError`."""
+    if str(target) == "-":
+        sys.stdout.buffer.write(data)
+        sys.stdout.flush()
+        return
+    path = Path(target)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            umask = os.umask(0)
+            os.umask(umask)
+            Path(name).chmod(0o666 & ~umask)  # mkstemp's files are private; ours are as any program's
+            Path(name).replace(path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise OutputError(
+            f"{path}: could not be written ({error.strerror or error}); nothing was left half-written. "
+            "Free some space or choose another place with --out."
+        ) from None
+
+
+def tell(text: str) -> None:
+    """A message for a person, on stderr."""
+    click.echo(text, err=True)
+
+
+ORDER = click.argument("order", type=click.Path(path_type=Path))
+
+
+def out_option(default: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    return click.option(
+        "--out",
+        type=click.Path(path_type=Path, file_okay=False),
+        default=None,
+        help=f"Folder to write to; default {default}.",
+    )
