@@ -79,20 +79,20 @@ def test_a_rebuilt_table_is_said(tmp_path: Path) -> None:
 
 
 def test_a_stream_that_unfolds_without_end(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(reading, "SECONDS", 3.0)
+    monkeypatch.setattr(reading, "SECONDS", 1.5)
     file = bad_art.bomb_pdf(tmp_path)
     assert file.stat().st_size < 20_000
     start = time.monotonic()
-    assert fault_of(file).kind in ("over-limit", "damaged")
+    assert fault_of(file).kind in ("over-limit", "damaged")  # by time, or by pdfium's abort when memory runs out
     assert time.monotonic() - start < 15
 
 
 def test_a_million_pages(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(reading, "SECONDS", 3.0)
+    monkeypatch.setattr(reading, "SECONDS", 1.5)
     file = bad_art.many_pages_pdf(tmp_path)
     assert file.stat().st_size < 20_000_000
     start = time.monotonic()
-    assert fault_of(file).kind in ("over-limit", "damaged")
+    assert fault_of(file).kind == "over-limit"
     assert time.monotonic() - start < 15
 
 

@@ -1,5 +1,6 @@
 """Sizes, boxes and tags per format, against sums by hand. Tasks run in process here; the child's walls are tested elsewhere."""
 
+import builtins
 import io
 import math
 import struct
@@ -364,6 +365,24 @@ def test_svg_stand_in_fonts(tmp_path: Path, style: str, expected: tuple[str, ...
     assert svg.scan(tmp_path / "a.svg").stand_in_fonts == expected
     (tmp_path / "a.svg").write_text(text.replace("text", "g"))  # no text: nothing stands in
     assert svg.scan(tmp_path / "a.svg").stand_in_fonts == ()
+
+
+def test_svg_without_the_cairo_library_says_what_to_install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """cairosvg raises OSError, not ImportError, where libcairo is missing."""
+    plain_import = builtins.__import__
+
+    def without_cairo(name: str, *rest: object, **named: object) -> object:
+        if name == "cairosvg":
+            raise OSError("no library called cairo was found")
+        return plain_import(name, *rest, **named)
+
+    monkeypatch.setenv("FONTCONFIG_FILE", "")  # put back afterwards
+    monkeypatch.setattr(builtins, "__import__", without_cairo)
+    (tmp_path / "a.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"/>')
+    found = answers.checked(read_task(tmp_path / "a.svg", {}, tmp_path))
+    assert isinstance(found, FileFault)
+    assert (found.kind, found.format) == ("needs-cairo", "svg")
+    assert "apt install libcairo2" in found.detail
 
 
 # content and answers

@@ -8,6 +8,7 @@ import xml.etree.ElementTree as ET
 import pdfplumber
 import pikepdf
 import pytest
+from zoo import sized
 
 from artgen.drawing.marks import Text
 from artgen.drawing.pdf import write_pdf
@@ -18,7 +19,6 @@ from artgen.sizing.panel import Panel, SizedStructure, placed
 from artgen.sizing.ways import turn_of
 from artgen.template import MAX_PAGE, default_scale, page_up, sheet_of, template, ways
 from artgen.words import words
-from zoo import sized
 
 SAY = words()
 MM = 25.4 / 72  # 1 inch = 25.4 mm (1959 agreement) = 72 units (ISO 32000-1 8.3.2.3)
@@ -33,7 +33,7 @@ CASES = {
 
 
 def panels(case: str) -> list[tuple[SizedStructure, Panel]]:
-    sizing = sized(f"[[structure]]\nname = \"test\"\n{CASES[case]}\n")
+    sizing = sized(f'[[structure]]\nname = "test"\n{CASES[case]}\n')
     return [(s, p) for s in sizing.structures for p in s.panels]
 
 
@@ -64,7 +64,7 @@ ZONES = {"guide-cut": "cut", "guide-fold": "visible", "guide-safe": "safe"}
 def test_zones_stand_in_the_svg_to_a_hundredth(case: str) -> None:
     for structure, panel in panels(case):
         drawing = template(panel, structure, SAY, 4)
-        root = ET.fromstring(write_svg(drawing))  # noqa: S314 our own file
+        root = ET.fromstring(write_svg(drawing))
         groups = {g.get("id"): g for g in root if g.tag.endswith("}g")}
         assert next(iter(groups)) == "art", "the empty art layer lies under the guides"
         for layer, zone in ZONES.items():
@@ -86,10 +86,12 @@ def test_fold_line_and_seams_stand_in_the_pdf_to_a_twentieth(case: str) -> None:
         pdf = write_pdf([template(panel, structure, SAY, scale)], title="t")
         with pdfplumber.open(io.BytesIO(pdf)) as document:
             page = document.pages[0]
-            points = [(x * MM, float(page.height) * MM - y * MM) for shape in (*page.curves, *page.lines) for x, y in shape["pts"]]
-            points += [
-                (x * MM, y * MM) for r in page.rects for x in (r["x0"], r["x1"]) for y in (r["y0"], r["y1"])
+            points = [
+                (x * MM, float(page.height) * MM - y * MM)
+                for shape in (*page.curves, *page.lines)
+                for x, y in shape["pts"]
             ]
+            points += [(x * MM, y * MM) for r in page.rects for x in (r["x0"], r["x1"]) for y in (r["y0"], r["y1"])]
         wanted = [(x / scale, y / scale) for x, y in panel.visible]
         for seam in panel.seams:
             assert seam.axis == "x"
@@ -112,7 +114,10 @@ def test_layers_are_named_locked_and_carry_their_steps() -> None:
         assert all(group.Usage.Print.PrintState == "/OFF" for group in guides)
         # groups and types of ISO 19593-1 as the public PDF object model lists them
         steps = {
-            str(group.Name): (str(group.GTS_Metadata.GTS_ProcStepsGroup), str(group.GTS_Metadata.get("/GTS_ProcStepsType")))
+            str(group.Name): (
+                str(group.GTS_Metadata.GTS_ProcStepsGroup),
+                str(group.GTS_Metadata.get("/GTS_ProcStepsType")),
+            )
             for group in guides
             if "/GTS_Metadata" in group
         }

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pypdfium2.raw as pdfium
-from attrs import field, frozen
+from attrs import frozen
 
 from .facts import Rect
 from .layers import address
@@ -35,7 +35,17 @@ class Glyph:
     text: str
     matrix: Matrix
     ink: Rect | None
-    font: str = field(default="", eq=False)
+    font: str = ""
+
+
+@frozen
+class _Style:
+    """What the glyphs of one text object share: whether they paint, pdfium's font and where it stands, its name."""
+
+    paints: bool
+    font: Any
+    font_at: int
+    name: str
 
 
 class GlyphReader:
@@ -47,6 +57,8 @@ class GlyphReader:
         self._hidden = hidden
         self._outlines: dict[tuple[int, int], tuple[Rect | None, float]] = {}
         self._fonts: dict[int, str] = {}
+        self._style_of = -1
+        self._last_style = _Style(False, None, 0, "")
 
     def glyphs(self) -> Iterator[Glyph]:
         """Every character in pdfium's reading order; those that paint nothing come as gaps or not at all."""
@@ -61,14 +73,21 @@ class GlyphReader:
         matrix = self._matrix(index)
         if text.isspace() or pdfium.FPDFText_IsGenerated(self._page, index) == 1 or matrix is None:
             return Glyph(" ", matrix or (0.0, 0.0, 0.0, 0.0, 0.0, 0.0), None)
-        item = pdfium.FPDFText_GetTextObject(self._page, index)
-        if not item or address(item) in self._hidden or not self._paints(index, item):
-            return None
-        box = self._box(index)
+        style = self._style(index)
+        box = self._box(index) if style.paints else None
         if box is None:
             return None
-        font = pdfium.FPDFTextObj_GetFont(item)
-        return Glyph(text, matrix, self._ink(matrix, box, font, code), self._font_name(font))
+        return Glyph(text, matrix, self._ink(matrix, box, style, code), style.name)
+
+    def _style(self, index: int) -> _Style:
+        """The look of the text object that the character belongs to; its neighbours mostly share it."""
+        item = pdfium.FPDFText_GetTextObject(self._page, index)
+        place = address(item)
+        if place != self._style_of:
+            paints = bool(item) and place not in self._hidden and self._paints(index, item)
+            font = pdfium.FPDFTextObj_GetFont(item) if paints else None
+            self._style_of, self._last_style = place, _Style(paints, font, address(font), self._font_name(font))
+        return self._last_style
 
     def _matrix(self, index: int) -> Matrix | None:
         """Em units at the glyph's origin → user space; None where it would flatten the glyph."""
@@ -114,9 +133,9 @@ class GlyphReader:
             self._fonts[key] = name[7:] if name[6:7] == "+" else name
         return self._fonts[key]
 
-    def _ink(self, matrix: Matrix, box: Rect, font: Any, code: int) -> Rect:
+    def _ink(self, matrix: Matrix, box: Rect, style: _Style, code: int) -> Rect:
         """Ink box in text space from the box along the page's axes."""
-        outline, advance = self._outline(font, code)
+        outline, advance = self._outline(style, code)
         a, b, c, d = matrix[:4]
         # the outline first: pdfium rounds its boxes to 0.001 em, and makes those of composite fonts about 1.5 % too tall
         if outline is not None and _agrees(apply_rect(matrix, outline), box, _em(matrix)):
@@ -136,11 +155,12 @@ class GlyphReader:
         w, h = max(w, 0.0), max(h, 0.0)
         return (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
 
-    def _outline(self, font: Any, code: int) -> tuple[Rect | None, float]:
+    def _outline(self, style: _Style, code: int) -> tuple[Rect | None, float]:
         """(bounds of the outline, advance) in em of the glyph that the font shows for ``code``."""
-        key = (address(font), code)
+        key = (style.font_at, code)
         if key not in self._outlines:
-            self._outlines[key] = (_outline_bounds(font, code), _advance(font, code)) if font else (None, 0.0)
+            found = (_outline_bounds(style.font, code), _advance(style.font, code)) if style.font else (None, 0.0)
+            self._outlines[key] = found
         return self._outlines[key]
 
 

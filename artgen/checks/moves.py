@@ -7,7 +7,7 @@ from itertools import product
 from math import floor, hypot
 
 from attrs import frozen
-from shapely import MultiPoint, Point, Polygon, prepare, union_all
+from shapely import MultiPoint, Point, Polygon, difference, prepare, union_all
 from shapely.affinity import scale as scaled
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
@@ -15,6 +15,8 @@ from shapely.ops import nearest_points
 from ..sizing.outline import Outline
 
 _TOUCH = 1e-7  # mm
+# mm: overlays snap to this grid, since those in floating point were seen to lose whole parts where edges fall together
+_GRID = 1e-8
 
 
 @frozen
@@ -46,7 +48,7 @@ def standing_places(word: Outline, region: BaseGeometry) -> BaseGeometry:
             for ring in (part.exterior, *part.interiors)
             for a, b in zip(ring.coords, ring.coords[1:], strict=False)
         ]
-        places.append(inside.difference(union_all(barred)))
+        places.append(difference(inside, union_all(barred, grid_size=_GRID), grid_size=_GRID))
     return union_all(places) if places else Polygon()
 
 

@@ -148,11 +148,11 @@ def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[V
     shares = [zone.intersection(shape).area for zone in ground.visible]
     main = max(range(len(shares)), key=lambda i: (shares[i], -i))
     if len(touched) > 1 and not ground.runs_over:
-        other = max((i for i in touched if i != main), key=lambda i: (shares[i], -i))
+        kind, others = _crossed(ground, main, touched)
+        other = max(others, key=lambda i: (shares[i], -i))
         far = ground.visible[other].intersection(shape)
         gap = ground.visible[main].distance(ground.visible[other])
         depth = _reach(far, ground.visible[main]) - gap
-        kind: Kind = "joint" if _joint(ground, main, other) else "corner"
         yield _verdict(ground, word, shape, kind, main, touched, depth)
         return
     if not touched:
@@ -215,6 +215,15 @@ def _verdict(
         shrink,
         seam,
     )
+
+
+def _crossed(ground: _Ground, main: int, touched: list[int]) -> tuple[Kind, list[int]]:
+    """A corner if the word goes over any, else a joint; and the panels beside ``main`` on those lines."""
+    lines = [(i, i + 1) for i in touched if i + 1 in touched]
+    corners = [line for line in lines if not _joint(ground, *line)]
+    beside = {i for line in corners or lines for i in line} - {main}
+    kind: Kind = "corner" if corners or not lines else "joint"
+    return kind, sorted(beside) or [i for i in touched if i != main]
 
 
 def _joint(ground: _Ground, a: int, b: int) -> bool:

@@ -1,5 +1,6 @@
 """The command line: commands only, no rules. Commands are imported when they run, so that ``--help`` stays quick."""
 
+import difflib
 import importlib
 
 import click
@@ -27,6 +28,15 @@ class _Commands(click.Group):
         module = importlib.import_module(f".{COMMANDS[cmd_name][0]}", __name__)
         command: click.Command = module.command
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            close = difflib.get_close_matches(args[0], COMMANDS, n=1)
+            hint = f"; did you mean '{close[0]}'?" if close else f"; known: {', '.join(COMMANDS)}"
+            ctx.fail(f"no command named '{args[0]}'{hint}")
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):

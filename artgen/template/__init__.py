@@ -15,7 +15,7 @@ from ..words import Words
 from .guides import Sheet, guide_layers, seam_line
 from .key_plan import VIEWS, key_plan
 from .names import side, where
-from .notes import note_marks, page_up
+from .notes import ghost_number, note_marks, page_up
 
 __all__ = [
     "MAX_PAGE",
@@ -60,6 +60,9 @@ def template(panel: Panel, structure: SizedStructure, say: Words, scale: int = 1
     """One panel's template. TrimBox = cut, BleedBox = page = art size (bounding boxes)."""
     sheet = sheet_of(panel, scale, way)
     art = Layer("art", say("template.layer.art"))
+    number = Layer(
+        "guide-number", say("template.layer.number"), tuple(ghost_number(panel, sheet)), prints=False, locked=True
+    )
     notes = Layer(
         "guide-notes",
         say("template.layer.notes"),
@@ -70,7 +73,7 @@ def template(panel: Panel, structure: SizedStructure, say: Words, scale: int = 1
     return Drawing(
         sheet.width,
         sheet.height,
-        (art, *guide_layers(panel, sheet, say), notes),
+        (art, number, *guide_layers(panel, sheet, say), notes),
         title=say("template.title", number=panel.number),
         boxes=PageBoxes(trim=bounds(sheet.outline(panel.cut)), bleed=(0.0, 0.0, sheet.width, sheet.height)),
     )

@@ -1,18 +1,25 @@
 """What people call a panel on paper: its structure and side, in words."""
 
+from math import atan2, degrees
+
 from ..sizing.panel import Panel, SizedStructure
+from ..structure.shape import normal
 from ..words import Words
 
 _NAMED = ("front", "right", "back", "left", "top", "bottom")
 
 
 def side(panel: Panel, say: Words) -> str:
-    """ "front", "right side", "lower side f4" …"""
+    """What a person calls the side: front, right side …; a leaning one by where it looks; else by its own name."""
     name = panel.bay.face.name
     if name in _NAMED:
         return say(f"face.{name}")
     tilt = panel.sight.tilt
-    return say("face.upper" if tilt > 30 else "face.lower" if tilt < -30 else "face.other", name=name)
+    if abs(tilt) <= 30 or abs(tilt) > 89:
+        return say("face.other", name=name)
+    x, y, _ = normal(panel.bay.outline)
+    eighth = round((degrees(atan2(y, x)) + 90) / 45) % 8  # 0 = to the front, then anticlockwise from above
+    return say("face.upper" if tilt > 0 else "face.lower", towards=say(f"towards.{eighth}"))
 
 
 def where(structure: SizedStructure, panel: Panel, say: Words) -> str:

@@ -13,7 +13,7 @@ from ..drawing.fonts import CAP_HEIGHT, text_width, wrap_text
 from ..drawing.inks import FAINT_GREY, GUIDE_NOTES, Guide, guide_stroke
 from ..drawing.marks import Ink, Mark, Path, Point, Stroke, Text
 from ..drawing.pieces import Rect, arrow, dimension_line, label
-from ..sizing.outline import bounds, size
+from ..sizing.outline import Outline, bounds, offset, size
 from ..sizing.panel import Panel, PanelEdge, SizedStructure
 from ..units import inch_text, mm_text
 from ..words import Words
@@ -44,8 +44,7 @@ def note_marks(panel: Panel, structure: SizedStructure, sheet: Sheet, say: Words
         unit *= room.height / height
         block = _Block(panel, structure, sheet, say, unit)
         height = block.height()
-    marks = _ghost_number(panel, sheet, room)
-    marks += _dimensions(panel, sheet, unit, say)
+    marks = _dimensions(panel, sheet, unit, say)
     marks += block.marks(room.centre[0] - unit * _WIDE / 2, room.centre[1] + height / 2)
     marks += _neighbours(panel, sheet, unit, say)
     marks += _pull_tab(panel, sheet, unit, say)
@@ -58,8 +57,18 @@ def page_up(panel: Panel, sheet: Sheet) -> float:
     return degrees(atan2(b[1] - a[1], b[0] - a[0]))
 
 
+def _band(panel: Panel) -> float:
+    """Full-size width of the band along the fold lines in which edges are labelled: the safe inset, less on small panels."""
+    return min(*(edge.safe for edge in panel.edges), 0.12 * min(size(panel.visible)))
+
+
+def _inner(panel: Panel) -> Outline:
+    """What shows, less that band."""
+    return offset(panel.visible, [-_band(panel)] * len(panel.edges))
+
+
 def _room(panel: Panel, sheet: Sheet) -> Rect:
-    outline = sheet.outline(panel.safe or panel.visible)
+    outline = sheet.outline(_inner(panel))
     area = _widest(panel, sheet, Polygon(outline))
     x0, y0, x1, y1 = area.bounds
     centre = area.centroid if area.contains(area.centroid) else area.representative_point()
@@ -93,9 +102,9 @@ def _parts(shape: BaseGeometry) -> list[Polygon]:
     return list(getattr(shape, "geoms", [shape]))
 
 
-def _ghost_number(panel: Panel, sheet: Sheet, room: Rect) -> list[Mark]:
-    """The panel's number, large and faint, behind everything."""
-    string = str(panel.number)
+def ghost_number(panel: Panel, sheet: Sheet) -> list[Mark]:
+    """The panel's number, large and faint, for a layer below all lines."""
+    string, room = str(panel.number), _room(panel, sheet)
     tall = min(room.height * 0.9, room.width * 0.9 / (text_width(string, 1.0, True) / CAP_HEIGHT)) / CAP_HEIGHT
     x, y = room.centre
     return [Text(string, (x, y - tall * CAP_HEIGHT / 2), tall, _GHOST, "middle", bold=True)]
@@ -180,18 +189,20 @@ class _Block:
         ]
 
     def _bar(self, left: float, y: float) -> list[Mark]:
-        """A bar of 100 mm at full size: a misread scale shows at once."""
-        u, length = self.unit, self.sheet.mm(100.0)
+        """A bar of 100 mm at full size, less on small panels: a misread scale shows at once."""
+        u = self.unit
+        full = next(mm for mm in (100, 50, 20, 10, 5, 1) if self.sheet.mm(mm) <= 0.6 * _WIDE * u or mm == 1)
+        length = self.sheet.mm(full)
         stroke = Stroke(GUIDE_NOTES, 0.1 * u)
         ends = [((left + s * length, y), (left + s * length, y + 0.7 * u)) for s in (0, 1)]
         bar = ((left, y + 0.35 * u), (left + length, y + 0.35 * u))
-        text = Text(self.say("template.bar"), (left + length + 0.8 * u, y + 0.05 * u), u, GUIDE_NOTES)
+        text = Text(self.say("template.bar", mm=full), (left + length + 0.8 * u, y + 0.05 * u), u, GUIDE_NOTES)
         return [Path((*ends, bar), stroke, closed=False), text]
 
 
 def _dimensions(panel: Panel, sheet: Sheet, unit: float, say: Words) -> list[Mark]:
     """Page and visible sizes, inside the safe area along its lower and left sides (squarely lying panels only)."""
-    outline = sheet.outline(panel.safe or panel.visible)
+    outline = sheet.outline(_inner(panel))
     if len(panel.visible) != 4 or any(abs(a[0] - b[0]) > 1e-6 and abs(a[1] - b[1]) > 1e-6 for a, b in _sides(outline)):
         return []
     x0, y0, _, _ = bounds(outline)
@@ -230,7 +241,7 @@ def _neighbours(panel: Panel, sheet: Sheet, unit: float, say: Words) -> list[Mar
         if not edge.met:
             continue
         (x, y), along, out, length = _edge_frame(panel, sheet, index)
-        tall = min(unit * 1.1, sheet.mm(edge.safe) * 0.6, length / 8)
+        tall = min(unit * 1.1, sheet.mm(_band(panel)) * 0.6, length / 8)
         for met in edge.met:
             share = (met.start + met.end) / 2
             full = hypot(
@@ -238,7 +249,7 @@ def _neighbours(panel: Panel, sheet: Sheet, unit: float, say: Words) -> list[Mar
                 panel.frame[index][1] - panel.frame[(index + 1) % len(panel.frame)][1],
             )
             slide = (share / full - 0.5) * length + length / 4 * 0.5
-            depth = sheet.mm(edge.safe) / 2
+            depth = sheet.mm(_band(panel)) / 2
             at = (x + along[0] * slide - out[0] * depth, y + along[1] * slide - out[1] * depth)
             string = say("template.meets.joint" if met.joint else "template.meets.corner", panel=met.panel)
             marks += _edge_label(string, at, along, out, tall, length)
@@ -280,15 +291,16 @@ def _pull_tab(panel: Panel, sheet: Sheet, unit: float, say: Words) -> list[Mark]
     index = tab_edge(panel)
     edge: PanelEdge = panel.edges[index]
     (x, y), along, out, length = _edge_frame(panel, sheet, index)
-    wide, deep = min(sheet.mm(60.0), length / 6), sheet.mm(max(edge.allowance, 10.0))
+    wide, deep = min(sheet.mm(60.0), length / 8), sheet.mm(max(edge.allowance, 10.0))
     # off the middle, where the neighbour's number may stand
     x, y = x - along[0] * length / 6, y - along[1] * length / 6
     ring = tuple(
         (x + along[0] * s * wide / 2 + out[0] * t * deep, y + along[1] * s * wide / 2 + out[1] * t * deep)
         for s, t in ((-1, 0), (-0.8, 1), (0.8, 1), (1, 0))
     )
-    tall = min(unit, sheet.mm(edge.safe) * 0.5)
-    at = (x - out[0] * sheet.mm(edge.safe) / 2, y - out[1] * sheet.mm(edge.safe) / 2)
+    depth = sheet.mm(_band(panel)) / 2
+    tall = min(unit, depth)
+    at = (x - out[0] * depth, y - out[1] * depth)
     angle = degrees(atan2(along[1], along[0]))
     if not -90 + 1e-6 < angle <= 90 + 1e-6:
         angle += 180 if angle <= 0 else -180

@@ -70,7 +70,9 @@ PROOF = {
     "proof.panel.more": "Panel {number}, continued",
     "proof.items.change": "What we found",
     "proof.items.none": "Nothing to change here",
-    "proof.items.none.text": "We found nothing to change on this panel. Please read the text and look at the picture all the same.",
+    "proof.items.none.text": (
+        "We found nothing to change on this panel. Please read the text and look at the picture all the same."
+    ),
     "proof.items.blank": "Plain cloth: nothing is printed on this panel.",
     "proof.items.not-shown": "This panel could not be shown, so nobody has checked it. See “{heading}”.",
     "proof.more.one": "and 1 more of the same kind on this panel",
@@ -78,7 +80,6 @@ PROOF = {
     "proof.weight.error": "must change",
     "proof.weight.warning": "please look at",
     "proof.weight.note": "a remark",
-    "proof.drawn": "Drawn at 1:{scale}. Sizes in mm: what shows.",
     "proof.facts": "This panel",
     "proof.fact.visible": "What shows: {mm} mm ({inches})",
     "proof.fact.page": "Page size of the artwork: {mm} mm",
@@ -116,6 +117,7 @@ PROOF = {
         "One picture runs over these panels. They are shown side by side as one walks past them, with the frame between "
         "them; each has a page of its own after this one."
     ),
+    "proof.wrap.more": "And {n} more: see the panels' own pages.",
     # limits
     "proof.limits": "What this proof does not tell",
     "proof.not-examined": "What we could not check",
