@@ -48,7 +48,9 @@ def standing_places(word: Outline, region: BaseGeometry) -> BaseGeometry:
             for ring in (part.exterior, *part.interiors)
             for a, b in zip(ring.coords, ring.coords[1:], strict=False)
         ]
-        places.append(difference(inside, union_all(barred, grid_size=_GRID), grid_size=_GRID))
+        left = difference(inside, union_all(barred, grid_size=_GRID), grid_size=_GRID)
+        # slivers as thin as the grid are no places
+        places.append(left.buffer(-_TOUCH, join_style="mitre").buffer(_TOUCH, join_style="mitre"))
     return union_all(places) if places else Polygon()
 
 

@@ -212,7 +212,7 @@ def _dimensions(panel: Panel, sheet: Sheet, unit: float, say: Words) -> list[Mar
     for i, (key, rect) in enumerate((("page", page), ("visible", seen)), start=1):
         text = [say(f"template.dim.{key}", mm=mm_text(full)) for full in _full(rect, sheet)]
         y, x = y0 + i * step - 0.9 * unit, x0 + i * step
-        kinds = {"ink": GUIDE_NOTES, "width": sheet.line, "size": unit}
+        kinds = {"ink": GUIDE_NOTES, "width": sheet.line, "size": unit, "halo": True}
         marks += dimension_line((rect[0], y), (rect[2], y), 0.0, text[0], **kinds)  # type: ignore[arg-type]
         marks += dimension_line((x, rect[1]), (x, rect[3]), 0.0, text[1], **kinds)  # type: ignore[arg-type]
     return marks

@@ -1,0 +1,122 @@
+"""The speed bars, as ratios of times taken side by side: `make bench`, or one of them by name.
+
+Each bar runs both sides in turn, several times, and prints the median ratio with the bar. Whole processes are timed from
+outside; where a bar excludes imports, both sides run in one warmed process and only the work is timed. Machines are noisy:
+read the ratio, not the seconds.
+"""
+
+import argparse
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROUNDS = 7
+
+_ORDER = """
+schema = 1
+name = "six panels"
+[[structure]]
+name = "box"
+kind = "box"
+lit = "inside"
+width = "1000 mm"
+depth = "800 mm"
+height = "2600 mm"
+"""
+
+
+def side_by_side(a: Callable[[], object], b: Callable[[], object], rounds: int = ROUNDS) -> tuple[float, list[float]]:
+    """Median of a's time over b's, taken in turn, and each round's ratio; one round of each is not counted."""
+    ratios = []
+    for i in range(rounds + 1):
+        took = []
+        for run in (a, b) if i % 2 else (b, a):
+            start = time.perf_counter()
+            run()
+            took.append(time.perf_counter() - start)
+        if not i % 2:
+            took.reverse()
+        if i:
+            ratios.append(took[0] / took[1])
+    return statistics.median(ratios), ratios
+
+
+def help_time() -> None:
+    """`artgen --help` against `python -c "import click"`, whole processes. Bar: 3."""
+    artgen = Path(sys.executable).parent / "artgen"
+    _say(
+        "help",
+        3.0,
+        *side_by_side(
+            lambda: _process([str(artgen), "--help"]), lambda: _process([sys.executable, "-c", "import click"]), 15
+        ),
+    )
+
+
+def template_time() -> None:
+    """All templates of a six-panel order, SVG and PDF, against cairosvg turning the same SVGs into PDF. Bar: 1."""
+    import tomllib
+
+    import cairosvg
+
+    from artgen.cli.template import templates
+    from artgen.order import from_tables
+    from artgen.sizing import size_order
+    from artgen.structure.kinds import KINDS
+
+    order = from_tables(tomllib.loads(_ORDER), KINDS, Path(), "order.toml")
+    sizing = size_order(order, KINDS)
+    svgs = [data for name, data in templates(order, sizing, ["svg"], None)]
+    print(f"  largest SVG template: {max(map(len, svgs)) / 1000:.0f} kB (bar: 400 kB)")
+    _say(
+        "templates",
+        1.0,
+        *side_by_side(
+            lambda: templates(order, sizing, ["svg", "pdf"], None),
+            lambda: [cairosvg.svg2pdf(bytestring=svg) for svg in svgs],
+        ),
+    )
+
+
+def check_cost() -> None:
+    """`artgen check` on the sample order: seconds of a whole process, for the record; no bar yet."""
+    from artgen.resources import resource
+
+    artgen = Path(sys.executable).parent / "artgen"
+    with tempfile.TemporaryDirectory() as folder:
+        took = []
+        for _ in range(3):
+            start = time.perf_counter()
+            _process(
+                [str(artgen), "check", str(resource("sample_art") / "first"), "--json", str(Path(folder) / "f.json")]
+            )
+            took.append(time.perf_counter() - start)
+    print(f"  check of 15 panels: median {statistics.median(took):.1f} s, whole process")
+
+
+def _process(command: list[str]) -> None:
+    subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
+
+
+def _say(name: str, bar: float, median: float, ratios: list[float]) -> None:
+    word = "within" if median <= bar else "OVER"
+    print(f"{name}: ratio {median:.2f} (from {min(ratios):.2f} to {max(ratios):.2f}), {word} its bar of {bar:g}")
+
+
+BARS = {"help": help_time, "templates": template_time, "check": check_cost}
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("bar", nargs="*", choices=[[], *BARS], help="which; default all")
+    for name in parser.parse_args().bar or BARS:
+        print(f"{name}: {BARS[name].__doc__}")
+        BARS[name]()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,109 @@
+"""Docs that can't drift: every command, option, rule, kind, profile and room stands in the docs, and no page is dead."""
+
+import re
+from pathlib import Path
+
+import attrs
+import click
+import pytest
+
+from artgen import __version__, order, profiles
+from artgen.checks import RULES
+from artgen.cli import COMMANDS, main
+from artgen.structure.kinds import KINDS
+from artgen.words import LANGUAGES
+
+ROOT = Path(__file__).resolve().parents[1]
+PAGES = {path.name: path.read_text(encoding="utf-8") for path in [*ROOT.glob("*.md"), *(ROOT / "docs").glob("*.md")]}
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_is_in_the_readme_or_docs_and_has_help(name: str) -> None:
+    command = main.get_command(click.Context(main), name)
+    assert command is not None and command.help
+    assert f"artgen {name}" in "\n".join(PAGES.values())
+    for option in command.params:
+        if isinstance(option, click.Option):
+            assert option.help, f"{name} {option.opts} has no help"
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
+def test_every_rule_stands_in_the_docs_with_its_severity(rule: object) -> None:
+    row = next(line for line in PAGES["checks.md"].splitlines() if line.startswith(f"| `{rule.name}` |"))  # type: ignore[attr-defined]
+    assert row.split("|")[2].strip() == rule.severity  # type: ignore[attr-defined]
+
+
+def test_the_docs_list_no_rule_that_is_not_there() -> None:
+    listed = re.findall(r"^\| `([a-z-]+)` \|", PAGES["checks.md"], re.MULTILINE)
+    assert sorted(listed) == sorted(rule.name for rule in RULES)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_rule_has_its_words(language: str) -> None:
+    table = LANGUAGES[language]
+    for rule in RULES:
+        assert table[f"rule.{rule.name}"]
+        keys = [key for key in table if re.fullmatch(rf"check\.{rule.name}(\.[a-z-]+)?", key)]
+        assert keys
+        for key in keys:
+            assert key.replace("check.", "advice.", 1) in table
+
+
+def test_every_key_of_an_order_is_in_its_page() -> None:
+    classes = (
+        order.Settings,
+        order.Structure,
+        order.EdgeSettings,
+        order.PanelSettings,
+        order.Art,
+        order.Wrap,
+        *(kind.keys for kind in KINDS.values()),
+    )
+    inner = {"keys", "settings"}
+    for cls in classes:
+        for field in attrs.fields(cls):
+            if field.name not in inner:
+                assert re.search(rf"\b{field.name}\b", PAGES["order.md"]), f"{cls.__name__}.{field.name}"
+    for key in order.NOT_YET:
+        assert f"`{key}`" in PAGES["order.md"]
+    for kind in KINDS:
+        assert kind in PAGES["order.md"]
+
+
+def test_every_shipped_profile_loads_and_says_where_each_value_comes_from() -> None:
+    for family, cls in profiles.FAMILIES.items():
+        assert profiles.names(family)
+        for name in profiles.names(family):
+            profile = profiles.load(cls, name)
+            values = {field.name for field in attrs.fields(cls)} - {"name", "title", "sources"}
+            given = {key for key in values if getattr(profile, key) is not None}
+            assert given == set(profile.sources)
+
+
+def test_the_house_in_the_guide_is_the_house_that_stands() -> None:
+    named = re.findall(r"^\| `([a-z_]+(?:\.py|/))`", PAGES["DEVELOPERS.md"], re.MULTILINE)
+    named += re.findall(r"^\| `[a-z_]+\.py`, `([a-z_]+\.py)`", PAGES["DEVELOPERS.md"], re.MULTILINE)
+    package = ROOT / "artgen"
+    standing = [
+        f"{path.name}/" for path in package.iterdir() if (path / "__init__.py").is_file() and path.name != "data"
+    ]
+    standing += [path.name for path in package.glob("*.py") if path.name != "__init__.py"]
+    assert sorted(named) == sorted(standing)
+
+
+def test_links_between_pages_lead_somewhere() -> None:
+    for name, text in PAGES.items():
+        folder = ROOT if (ROOT / name).is_file() else ROOT / "docs"
+        for target in re.findall(r"\]\(([^)#]+)\)", text):
+            if "://" not in target:
+                assert (folder / target).exists(), f"{name}: {target}"
+
+
+def test_the_changelog_has_a_place_for_what_comes_next() -> None:
+    assert "## Unreleased" in PAGES["CHANGELOG.md"]
+    assert re.fullmatch(r"\d+\.\d+\.\d+", __version__)
+
+
+def test_nothing_but_words_and_commands_prints() -> None:
+    for path in (ROOT / "artgen").rglob("*.py"):
+        assert not re.search(r"(?<![\w.])print\(", path.read_text(encoding="utf-8")), path
