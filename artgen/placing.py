@@ -154,7 +154,9 @@ def lay(one: Claim, facts: PageFacts) -> Laid:
     fits = list(_fits(one.target, facts, way))
     if fits:
         best = fits[0]
-        same = [fit.zone for fit in fits[1:] if fit.turn == best.turn and fit.way == best.way and fit.zone != best.zone]
+        # another box of the page that fits its own zone (trim as cut beside bleed as art) agrees; it is no other reading
+        rivals = [fit for fit in fits[1:] if (fit.source, fit.turn, fit.way) == (best.source, best.turn, best.way)]
+        same = [fit.zone for fit in rivals if fit.zone != best.zone]
         assumed = tuple(dict.fromkeys(same))
         return _laid(one, facts, best, best.zone, assumed)
     return _laid(one, facts, min(_near(one.target, facts, way), key=lambda fit: fit.error), None, ())

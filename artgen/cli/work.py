@@ -4,6 +4,7 @@ import functools
 import os
 import sys
 import tempfile
+import traceback
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -31,7 +32,7 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
             code = run(*args, **kwargs) or DONE
         except (TableError, OutputError) as error:
             if os.environ.get("ARTGEN_DEBUG"):
-                raise
+                traceback.print_exc()
             click.echo(str(error), err=True)
             code = COULD_NOT_RUN
         except BrokenPipeError:  # the reader of our output went away: nothing is wrong here
