@@ -610,6 +610,26 @@ def test_shortcomings_are_said(monkeypatch: pytest.MonkeyPatch) -> None:
 # --- how it is started
 
 
+def test_a_long_temporary_folder_does_no_harm(file: Path, tmp_path: Path) -> None:
+    """The fork server's socket lies in it, and a socket's path holds about 100 characters (unix(7): 108)."""
+    long = tmp_path / ("long " * 20) / ("longer " * 20)
+    long.mkdir(parents=True)
+    code = (
+        "import sys; from pathlib import Path; sys.path.insert(0, sys.argv[2]); import confined_tasks\n"
+        "from artgen import confined\n"
+        "print(confined.run(confined_tasks.echo, Path(sys.argv[1]), {'value': 1}).value)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, file, Path(__file__).parent],
+        env={**os.environ, "TMPDIR": str(long)},
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
+    assert done.returncode == 0, done.stderr
+    assert list(long.iterdir()) == []
+
+
 def test_it_works_from_a_command_and_from_a_script_in_a_hostile_folder(file: Path, tmp_path: Path) -> None:
     """The current folder may be the client's: modules in it must not be taken for Python's or the libraries'."""
     folder = tmp_path / "folder of the client"

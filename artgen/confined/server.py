@@ -8,11 +8,13 @@ process a pickled mapping, and a pickled object whose ``_bootstrap`` it calls.
 
 import os
 import pickle
+import shutil
 import sys
+import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from multiprocessing import forkserver
+from multiprocessing import forkserver, process, util
 from pathlib import Path
 
 from attrs import frozen
@@ -21,6 +23,7 @@ import artgen
 from artgen.confined.child import Job
 
 _PRELOAD = "artgen.confined.preload"
+_LONGEST_FOLDER = 70  # characters; sockaddr_un holds 104 on macOS, 108 on Linux, and a name of ours takes up to 24
 
 
 @frozen
@@ -50,9 +53,21 @@ class _Server:
         own = [module] if module.startswith("artgen.") else []
         with self.lock:
             self.process.set_forkserver_preload([_PRELOAD, *own])
+            _keep_address_short()
             with _server_environment():
                 self.process.ensure_running()
             return self.process.connect_to_new_process([reply])
+
+
+def _keep_address_short() -> None:
+    """The server listens at a socket in multiprocessing's temporary folder, and a socket's path holds about 100 characters:
+    where the temporary folder's own path is long, the socket goes into one below /tmp."""
+    if len(util.get_temp_dir()) <= _LONGEST_FOLDER:
+        return
+    with suppress(OSError):  # without /tmp the server's own fault says what is wrong
+        folder = tempfile.mkdtemp(prefix="pymp-", dir="/tmp")
+        util.Finalize(None, shutil.rmtree, args=[folder], kwargs={"ignore_errors": True}, exitpriority=-100)
+        process.current_process()._config["tempdir"] = folder  # type: ignore[attr-defined] # where get_temp_dir looks
 
 
 _server = _Server()

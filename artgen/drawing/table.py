@@ -80,7 +80,11 @@ def lay_table(
     for name, given in (("widths", shares), ("alignments", align)):
         if given is not None and len(given) != count:
             raise ValueError(f"a table with {count} columns needs {count} {name}, got {len(given)}")
-    widths = _fitted(headers, rows, width, size) if shares is None else tuple(share * width / sum(shares) for share in shares)
+    widths = (
+        _fitted(headers, rows, width, size)
+        if shares is None
+        else tuple(share * width / sum(shares) for share in shares)
+    )
     rooms = [room for _, room in _rooms(widths)]
 
     def lay(cells: Sequence[str], head: bool) -> Row:
