@@ -108,12 +108,19 @@ def _only(claims: Claims, panel: int | None) -> Claims:
 def _path(order: Order, name: str) -> Path | None:
     """The file below ``art/``, or beside the order; None if there is none."""
     for path in (order.folder / "art" / name, order.folder / name):
-        if path.is_file():
-            return path
+        try:
+            if path.is_file():
+                return path
+        except (OSError, ValueError):  # a name that no file can have
+            continue
     return None
 
 
 def _read(path: Path) -> FileFacts | FileFault:
+    try:
+        os.fspath(path).encode()
+    except UnicodeEncodeError:
+        return FileFault("unsupported", "its name holds bytes that are no text; give it a plain name")
     if not os.access(path, os.R_OK):
         return FileFault("damaged", "this user may not read it: its permissions forbid that")
     try:

@@ -343,6 +343,8 @@ def _art(plain: Any, value: Any, cls: type) -> Art:
     wrong = []
     if not art.panels:
         wrong.append(("panels", "expected at least one panel"))
+    if not art.file.strip():
+        wrong.append(("file", "expected a file's name"))
     if art.page < 1:
         wrong.append(("page", f"expected 1 or more, got {art.page}"))
     if art.move and len(art.move) != 2:
@@ -358,6 +360,8 @@ def _wrap(wrap: Wrap) -> Wrap:
     wrong = []
     if len(wrap.panels) < 2 or len(set(wrap.panels)) != len(wrap.panels):
         wrong.append(("panels", "expected two or more different panels, in the order in which they meet"))
+    if not wrap.file.strip():
+        wrong.append(("file", "expected a file's name"))
     if wrap.page < 1:
         wrong.append(("page", f"expected 1 or more, got {wrap.page}"))
     if wrong:

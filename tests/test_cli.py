@@ -403,6 +403,64 @@ def test_tracebacks_on_request_only(tmp_path: Path) -> None:
     assert debug.stderr.endswith(plain.stderr)
 
 
+def test_names_that_steer_a_terminal_are_spelt_out(order: Path) -> None:
+    """ANSI escapes, a faked line, a turned reading direction, and braces that a format string would take."""
+    name = "panel-1\x1b[31m\u202e\nPanel 9: {0} {panel}.pdf"
+    (order / "art" / "panel-1.pdf").rename(order / "art" / name)
+    out = shell("check", order).stdout.decode()
+    assert "\x1b" not in out and "\u202e" not in out
+    assert "\nPanel 9" not in out
+    shown = artgen("proof", order)
+    assert shown.exit_code == 0, shown.stderr
+
+
+def test_names_that_are_no_text_are_a_finding(order: Path) -> None:
+    (order / "art" / "panel-1.pdf").rename(os.fsdecode(os.fsencode(order / "art") + b"/panel-1_\xfc.pdf"))
+    for args in (["check", order], ["check", order, "--json", "-"], ["proof", order]):
+        done = shell(*args)
+        assert done.returncode == 1, done.stderr
+        assert b"Traceback" not in done.stderr
+    found = json.loads(shell("check", order, "--json", "-").stdout)["findings"]
+    assert [(f["rule"], f["panel"]) for f in found] == [("file-damaged", 1)]
+
+
+def test_names_that_no_file_can_have(order: Path) -> None:
+    for name in ("a" * 5000, "a\\u0000b", "."):
+        (order / "order.toml").write_text(WALL + f'[[art]]\npanel = 1\nfile = "{name}"\n', encoding="utf-8")
+        assert {f["rule"] for f in json.loads(artgen("check", order, "--json", "-").stdout)["findings"]} == {
+            "art-missing",
+            "art-extra",
+        }
+    (order / "order.toml").write_text(WALL + '[[art]]\npanel = 1\nfile = " "\n', encoding="utf-8")
+    result = artgen("check", order)
+    assert result.exit_code == 2 and "art 1, file" in result.stderr
+
+
+def test_a_terminal_that_lacks_the_letters(order: Path) -> None:
+    (order / "art" / "panel-1.pdf").rename(order / "art" / "panel-1 泥炭.pdf")
+    (order / "art" / "泥炭.txt").write_text("peat", encoding="utf-8")
+    done = shell("check", order, PYTHONIOENCODING="latin-1")
+    assert done.returncode == 0, done.stderr
+    assert b"\\u6ce5" in done.stdout
+
+
+def test_a_fault_of_our_own_is_told_without_a_traceback(order: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("planted")
+
+    monkeypatch.setattr("artgen.job.run", fail)
+    result = artgen("check", order)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "artgen itself failed" in result.stderr and "ARTGEN_DEBUG=1" in result.stderr
+    assert "Traceback" not in result.stderr
+
+    def stop(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("artgen.job.run", stop)
+    assert artgen("check", order).exit_code == 2
+
+
 def test_a_reader_that_goes_away(order: Path) -> None:
     done = subprocess.run(
         f"'{ARTGEN}' size '{order}' | true; echo ${{PIPESTATUS[0]}}",

@@ -16,6 +16,7 @@ from .layers import hidden_text
 from .mapping import Matrix, apply, inverse, then, vertices_of
 
 MAX_WORDS = 20_000  # ours: words taken from one page
+MAX_LETTERS = 200  # ours: letters kept of one word; its box is that of all of them
 _GAP = 0.5  # ours: em between the ink of two glyphs that parts words
 _BACK = 2.0  # ours: em that a glyph may stand back from the one before (kerning, accents, right-to-left)
 _LIFT = 0.6  # ours: em by which a raised or lowered glyph may leave the baseline
@@ -103,8 +104,9 @@ def _word(run: list[Glyph], to_frame: Matrix, crop: Rect) -> Word | None:
         (placed[4] + u * along[0] + v * up[0], placed[5] + u * along[1] + v * up[1])
         for u, v in ((u0, v0), (u1, v0), (u1, v1), (u0, v1))
     )
+    text = "".join(glyph.text for glyph in run).encode("utf-16", "surrogatepass").decode("utf-16", "replace")
     return Word(
-        text="".join(glyph.text for glyph in run).encode("utf-16", "surrogatepass").decode("utf-16", "replace"),
+        text=text if len(text) <= MAX_LETTERS else text[:MAX_LETTERS] + "…",
         quad=(quad[0], quad[1], quad[2], quad[3]),
         size=abs(placed[0] * placed[3] - placed[1] * placed[2]) / em,
         capital=max(v1, 0.0),

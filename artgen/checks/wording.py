@@ -41,10 +41,13 @@ def title(rule: str, say: Words) -> str:
 
 
 def grouped(findings: Iterable[Finding]) -> list[Group]:
-    """One group a rule, sentence, panel and file, in the order of the findings; the worst is the deepest."""
+    """One group a rule, sentence, panel and file, in the order of the findings; the worst is the deepest.
+
+    What is about files alone is one group for all of them."""
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
-        key = (finding.rule, finding.severity, finding.say, finding.panel, finding.file)
+        file = finding.file if finding.panel is not None else None
+        key = (finding.rule, finding.severity, finding.say, finding.panel, file)
         groups.setdefault(key, []).append(finding)
     return [Group(max(group, key=_depth), len(group)) for group in groups.values()]
 
@@ -78,7 +81,7 @@ def _plain(evidence: dict[str, Any]) -> dict[str, Any]:
         elif isinstance(value, list):
             plain[key] = ", ".join(str(item) for item in value)
         else:
-            plain[key] = value
+            plain[key] = value.rstrip(".") if key == "detail" else value  # it ends inside our sentence
     if isinstance(evidence.get("short_mm"), list):
         plain["short"] = mm_text(max(evidence["short_mm"]))
     if "fill_scale" in evidence:

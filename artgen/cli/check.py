@@ -1,6 +1,5 @@
 """`artgen check`: findings, for people and for programs."""
 
-import json
 import sys
 from pathlib import Path
 from typing import Any
@@ -14,8 +13,8 @@ from ..job import Job
 from ..sizing.panel import Panel, SizedStructure
 from ..template.names import where
 from ..typed import TableError
-from ..words import Words, words
-from .work import DONE, ERRORS_FOUND, ORDER, guarded, open_order, write
+from ..words import Words, plain, words
+from .work import DONE, ERRORS_FOUND, ORDER, guarded, json_bytes, open_order, write
 
 _COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}
 
@@ -32,7 +31,7 @@ def command(order: Path, panel: int | None, json_file: str | None) -> int:
         raise TableError("check", [("--panel", f"this order has no panel {panel}")])
     job = jobs.run(loaded, sizing, progress(), only=panel)
     if json_file:
-        write(json_file, (json.dumps(as_json(job), indent=1, ensure_ascii=False) + "\n").encode())
+        write(json_file, json_bytes(as_json(job)))
     if json_file != "-":
         click.echo(as_text(job), nl=False)
     return ERRORS_FOUND if job.errors else DONE
@@ -86,7 +85,7 @@ def as_text(job: Job) -> str:
         lines.append("")
     if job.not_examined:
         lines += [say("report.not-examined"), ""]
-        lines += [f"  {one.what}: {one.why}" for one in job.not_examined] + [""]
+        lines += [f"  {plain(one.what)}: {plain(one.why)}" for one in job.not_examined] + [""]
     counts = {severity: sum(f.severity == severity for f in job.findings) for severity in SEVERITIES}
     lines.append(say("report.counts", **counts))
     return "\n".join(lines) + "\n"
@@ -107,7 +106,7 @@ def _lines(finding: Finding, count: int, say: Words) -> list[str]:
     if finding.where:
         x, y, w, h = finding.where
         place = say("report.where", x=f"{x:.0f}", y=f"{y:.0f}", w=f"{w:.0f}", h=f"{h:.0f}")
-    of = f", {finding.file}" if finding.file else ""
+    of = f", {plain(finding.file)}" if finding.file else ""
     page = say("report.page", page=finding.page) if finding.page and finding.page > 1 else ""
     lines = [f"  {tag} {said.message}{more}"]
     if said.advice:

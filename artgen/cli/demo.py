@@ -1,6 +1,5 @@
 """`artgen demo`: the sample orders, copied and run; ends by listing what was found against what was planted."""
 
-import json
 import shutil
 import tomllib
 from pathlib import Path
@@ -19,7 +18,7 @@ from ..words import Words, words
 from .check import as_json, as_text, progress
 from .size import as_csv, as_table
 from .template import templates
-from .work import DONE, ERRORS_FOUND, OutputError, guarded, open_order, write
+from .work import DONE, ERRORS_FOUND, OutputError, guarded, json_bytes, open_order, write
 
 _NEAR = 1.0  # mm: a found place and a planted one must meet to within this
 
@@ -79,7 +78,7 @@ def _run(order: Path) -> Job:
         write(order / "templates" / file, data)
     job = jobs.run(loaded, sizing, progress())
     write(order / "report" / "check.txt", click.unstyle(as_text(job)).encode())
-    write(order / "report" / "check.json", (json.dumps(as_json(job), indent=1, ensure_ascii=False) + "\n").encode())
+    write(order / "report" / "check.json", json_bytes(as_json(job)))
     write(order / "proofs" / "A" / "proof.pdf", proof_pdf(job, words(loaded.language)))
     return job
 

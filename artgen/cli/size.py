@@ -2,7 +2,6 @@
 
 import csv
 import io
-import json
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +13,7 @@ from ..sizing.panel import Panel, SizedStructure, Sizing
 from ..template.names import where
 from ..units import inch_text, mm_text
 from ..words import words
-from .work import ORDER, guarded, open_order, write
+from .work import ORDER, guarded, json_bytes, open_order, write
 
 
 @click.command()
@@ -26,7 +25,7 @@ def command(order: Path, json_file: str | None, csv_file: str | None) -> int:
     """Show every panel's sizes: what shows, the art page, sewn, print sheet and drops."""
     loaded, sizing = open_order(order)
     if json_file:
-        write(json_file, (json.dumps(as_json(sizing), indent=1, ensure_ascii=False) + "\n").encode())
+        write(json_file, json_bytes(as_json(sizing)))
     if csv_file:
         write(csv_file, as_csv(loaded, sizing).encode())
     if "-" not in (json_file, csv_file):

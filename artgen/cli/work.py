@@ -1,6 +1,7 @@
 """What all commands share: opening an order, writing files whole, telling a person what went wrong."""
 
 import functools
+import json
 import os
 import sys
 import tempfile
@@ -28,6 +29,9 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
 
     @functools.wraps(run)
     def command(*args: Any, **kwargs: Any) -> None:
+        for stream in (sys.stdout, sys.stderr):
+            if hasattr(stream, "reconfigure"):  # a terminal that lacks a letter gets its number, not a crash
+                stream.reconfigure(errors="backslashreplace")
         try:
             code = run(*args, **kwargs) or DONE
         except (TableError, OutputError) as error:
@@ -38,6 +42,20 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
         except BrokenPipeError:  # the reader of our output went away: nothing is wrong here
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             code = DONE
+        except KeyboardInterrupt:
+            click.echo("stopped; files that were written are whole", err=True)
+            code = COULD_NOT_RUN
+        except (click.ClickException, SystemExit):
+            raise
+        except Exception as error:
+            if os.environ.get("ARTGEN_DEBUG"):
+                raise
+            click.echo(
+                f"artgen itself failed ({error.__class__.__name__}: {error}). That is a fault of artgen, not of the order: "
+                "please report it with what ARTGEN_DEBUG=1 shows.",
+                err=True,
+            )
+            code = COULD_NOT_RUN
         raise SystemExit(code)
 
     return command
@@ -76,6 +94,11 @@ def write(target: Path | str, data: bytes) -> None:
             f"{path}: could not be written ({error.strerror or error}); nothing was left half-written. "
             "Free some space or choose another place with --out."
         ) from None
+
+
+def json_bytes(value: Any) -> bytes:
+    """JSON for people and programs: UTF-8, one key a line; bytes of a file name that are no text come as escapes."""
+    return (json.dumps(value, indent=1, ensure_ascii=False) + "\n").encode("utf-8", "backslashreplace")
 
 
 def tell(text: str) -> None:

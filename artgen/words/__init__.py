@@ -4,6 +4,7 @@
 language.)
 """
 
+import unicodedata
 from collections.abc import Callable
 
 from . import en
@@ -17,6 +18,16 @@ def words(language: str = "en") -> Words:
     table = LANGUAGES[language]
 
     def say(key: str, **values: object) -> str:
-        return table[key].format(**values)
+        return table[key].format(**{name: plain(v) if isinstance(v, str) else v for name, v in values.items()})
 
     return say
+
+
+def plain(text: str) -> str:
+    """Foreign text as it may stand in a report: what steers a terminal or turns the reading direction is spelt out, so
+    that a file's name or a word of its art can't pass for something else."""
+    return "".join(c if unicodedata.category(c)[0] != "C" else _spelt(c) for c in text)
+
+
+def _spelt(char: str) -> str:
+    return f"\\u{ord(char):04x}"
