@@ -67,7 +67,8 @@ def art_files(order: Order) -> list[str]:
 
 def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int | None = None) -> Job:
     """Check an order's art. ``only`` = one panel's number: the others are left alone (a wrap goes with its panel)."""
-    claims = _only(claim(order, sizing, art_files(order)), only)
+    listed = art_files(order)
+    claims = _only(claim(order, sizing, listed), only)
     files: dict[str, FileFacts | FileFault] = {}
     for name in pages_asked(claims.claims):
         path = _path(order, name)
@@ -77,22 +78,23 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
     laid, no_page = _lay(claims, files)
     seen: list[LaidSeen] = []
     pictures: dict[int, Picture] = {}
-    blind: list[NotExamined] = []
     for one in laid:
         path = _path(order, one.claim.file)
         bands: dict[int, tuple[EdgeBand, ...]] = {}
         for panel in one.target.panels:
             tell(f"{one.claim.file}: panel {panel.number}")
             found = preview(path, one, panel) if path is not None else FileFault("damaged", "gone")
-            if isinstance(found, FileFault):
-                blind.append(NotExamined(f"{one.claim.file}: paint on panel {panel.number}", found.detail))
+            if isinstance(
+                found, FileFault
+            ):  # its facts could be read, its paint can't: the file is at fault all the same
+                files[one.claim.file] = found
                 continue
             bands[panel.number] = edge_bands(panel, found)
             pictures[panel.number] = _picture(found)
         seen.append(LaidSeen(one, placed_words(one), bands))
     observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page))
     findings = checks.check(observations)
-    return Job(order, sizing, observations, findings, (*_not_examined(claims, files, laid), *blind), pictures)
+    return Job(order, sizing, observations, findings, tuple(_not_examined(claims, files, laid, listed)), pictures)
 
 
 def _only(claims: Claims, panel: int | None) -> Claims:
@@ -153,9 +155,15 @@ def _picture(seen: Preview) -> Picture:
     return Picture(small.width, small.height, small.tobytes())
 
 
-def _not_examined(claims: Claims, files: Mapping[str, FileFacts | FileFault], laid: list[Laid]) -> list[NotExamined]:
+def _not_examined(
+    claims: Claims, files: Mapping[str, FileFacts | FileFault], laid: list[Laid], listed: list[str]
+) -> list[NotExamined]:
     """What this check could not look at; always said, never passed over."""
     found = [NotExamined("limits", text) for text in shortcomings()]
+    if len(listed) == MOST_FILES:
+        found.append(
+            NotExamined(f"files after the first {MOST_FILES} in art/", "no order has so many; clear the folder")
+        )
     for name, facts in sorted(files.items()):
         if isinstance(facts, FileFault):
             if facts.kind == "needs-cairo":

@@ -6,7 +6,7 @@ What needs the geometry (do these panels exist, is this wrap a chain) is checked
 
 import datetime
 from collections.abc import Callable, Mapping
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any, Literal, NewType, Protocol
 
 import attrs
@@ -343,8 +343,7 @@ def _art(plain: Any, value: Any, cls: type) -> Art:
     wrong = []
     if not art.panels:
         wrong.append(("panels", "expected at least one panel"))
-    if not art.file.strip():
-        wrong.append(("file", "expected a file's name"))
+    wrong += _file_faults(art.file)
     if art.page < 1:
         wrong.append(("page", f"expected 1 or more, got {art.page}"))
     if art.move and len(art.move) != 2:
@@ -356,12 +355,21 @@ def _art(plain: Any, value: Any, cls: type) -> Art:
     return art
 
 
+def _file_faults(name: str) -> list[tuple[str, str]]:
+    """Art lies in the order's folder, or the order could not be sent on, and papers would show a machine's paths."""
+    if not name.strip():
+        return [("file", "expected a file's name")]
+    path = PurePosixPath(name)
+    if path.is_absolute() or ".." in path.parts:
+        return [("file", f"expected a file below art/, got {name!r}; copy it there")]
+    return []
+
+
 def _wrap(wrap: Wrap) -> Wrap:
     wrong = []
     if len(wrap.panels) < 2 or len(set(wrap.panels)) != len(wrap.panels):
         wrong.append(("panels", "expected two or more different panels, in the order in which they meet"))
-    if not wrap.file.strip():
-        wrong.append(("file", "expected a file's name"))
+    wrong += _file_faults(wrap.file)
     if wrap.page < 1:
         wrong.append(("page", f"expected 1 or more, got {wrap.page}"))
     if wrong:

@@ -5,8 +5,10 @@
 import hashlib
 import json
 import os
+import struct
 import subprocess
 import sys
+import zlib
 from pathlib import Path
 
 import art_made
@@ -289,6 +291,20 @@ def test_one_panel_alone(tmp_path: Path) -> None:
     done = run(tmp_path, wall(3), only=2)
     assert rules(done) == [(2, "page-wrong-size", "error")]
     assert list(done.observations.files) == ["panel-2.pdf"]
+
+
+def test_a_file_whose_paint_can_not_be_read_is_an_error(tmp_path: Path) -> None:
+    """A PNG whose header is whole and whose pixels are missing: its facts can be read, its paint can't."""
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    head = struct.pack(">IIBBBBB", *(round(side) for side in ART), 8, 2, 0, 0, 0)
+    png = b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(bytes(1000))) + chunk(b"IEND", b"")
+    (tmp_path / "art").mkdir()
+    (tmp_path / "art" / "panel-1.png").write_bytes(png)
+    found = [f for f in run(tmp_path, wall(1)).findings if f.severity == "error"]
+    assert [(f.rule, f.panel) for f in found] == [("file-damaged", 1)]
 
 
 def test_hidden_files_are_left_out(tmp_path: Path) -> None:

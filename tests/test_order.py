@@ -266,3 +266,11 @@ def test_files_that_are_no_order(tmp_path: Path) -> None:
     path.write_bytes(b'name = "\xff"')
     with pytest.raises(TableError, match=r"order.toml: this order can't be read"):
         orders.load(tmp_path, KINDS)
+
+
+@pytest.mark.parametrize("name", ["", " ", "/etc/art.pdf", "../art.pdf", "art/../../art.pdf"])
+def test_art_lies_in_the_order_s_folder(name: str) -> None:
+    for table in (f'[[art]]\npanel = 1\nfile = "{name}"\n', f'[[wrap]]\npanels = [1, 2]\nfile = "{name}"\n'):
+        with pytest.raises(TableError) as error:
+            zoo.order(zoo.BOX + table)
+        assert [path for path, _ in error.value.faults] == [("art" if "[[art]]" in table else "wrap") + " 1, file"]

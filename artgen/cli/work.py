@@ -70,8 +70,13 @@ def open_order(where: Path) -> tuple[Order, Sizing]:
 def write(target: Path | str, data: bytes) -> None:
     """A file, whole or not at all; "-" is stdout. Raises `OutputError`."""
     if str(target) == "-":
-        sys.stdout.buffer.write(data)
-        sys.stdout.flush()
+        try:
+            sys.stdout.buffer.write(data)
+            sys.stdout.flush()
+        except BrokenPipeError:
+            raise
+        except OSError as error:
+            raise OutputError(f"standard output: could not be written ({error.strerror or error})") from None
         return
     path = Path(target)
     try:
