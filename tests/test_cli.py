@@ -8,8 +8,10 @@ import hashlib
 import io
 import json
 import os
+import signal
 import subprocess
 import sys
+import time
 import tomllib
 from pathlib import Path
 
@@ -23,6 +25,7 @@ from PIL import Image
 
 from artgen import __version__
 from artgen.cli import COMMANDS, main
+from artgen.resources import resource
 from artgen.structure.kinds import KINDS
 
 ARTGEN = Path(sys.executable).with_name("artgen")
@@ -459,6 +462,29 @@ def test_a_fault_of_our_own_is_told_without_a_traceback(order: Path, monkeypatch
 
     monkeypatch.setattr("artgen.job.run", stop)
     assert artgen("check", order).exit_code == 2
+
+
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
+def test_asked_to_stop_it_leaves_nothing(order: Path, tmp_path: Path, stop: signal.Signals) -> None:
+    """In the middle of a check: no child goes on, no temporary folder stays, exit code 2."""
+    temporary = tmp_path / "temporary"
+    temporary.mkdir()
+    environment = {**os.environ, "TMPDIR": str(temporary)}
+    running = subprocess.Popen(
+        [ARTGEN, "check", resource("sample_art") / "first"],
+        env=environment,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+    )
+    end = time.monotonic() + 30
+    while not any(path.name.startswith("artgen-") for path in temporary.iterdir()) and time.monotonic() < end:
+        time.sleep(0.02)
+    running.send_signal(stop)
+    _, said = running.communicate(timeout=30)
+    assert (running.returncode, said) == (2, b"stopped; files that were written are whole\n")
+    while any(temporary.iterdir()) and time.monotonic() < end:
+        time.sleep(0.05)  # the fork server tidies up behind itself
+    assert list(temporary.iterdir()) == []
 
 
 def test_a_reader_that_goes_away(order: Path) -> None:

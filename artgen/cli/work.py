@@ -3,6 +3,7 @@
 import functools
 import json
 import os
+import signal
 import sys
 import tempfile
 import traceback
@@ -32,6 +33,7 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):  # a terminal that lacks a letter gets its number, not a crash
                 stream.reconfigure(errors="backslashreplace")
+        before = signal.signal(signal.SIGTERM, _stop)  # asked to stop: children and temporary folders go too
         try:
             code = run(*args, **kwargs) or DONE
         except (TableError, OutputError) as error:
@@ -56,9 +58,15 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
                 err=True,
             )
             code = COULD_NOT_RUN
+        finally:
+            signal.signal(signal.SIGTERM, before)
         raise SystemExit(code)
 
     return command
+
+
+def _stop(*_: object) -> None:
+    raise KeyboardInterrupt
 
 
 def open_order(where: Path) -> tuple[Order, Sizing]:
