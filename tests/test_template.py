@@ -8,11 +8,13 @@ import xml.etree.ElementTree as ET
 import pdfplumber
 import pikepdf
 import pytest
+from PIL import Image, ImageChops, ImageStat
 from zoo import sized
 
 from artgen.drawing.marks import Text
 from artgen.drawing.pdf import write_pdf
 from artgen.drawing.pieces import text_corners
+from artgen.drawing.png import render_pdf
 from artgen.drawing.svg import write_svg
 from artgen.sizing.outline import bounds
 from artgen.sizing.panel import Panel, SizedStructure, placed
@@ -165,3 +167,27 @@ def test_text_of_a_template_is_searchable_and_says_size_number_and_neighbours() 
 def test_an_svg_template_stays_under_400_kb(case: str) -> None:
     for structure, panel in panels(case):
         assert len(write_svg(template(panel, structure, SAY, default_scale([panel])))) < 400_000
+
+
+@pytest.mark.parametrize("case", ["box", "wide", "cube"])
+def test_the_svg_and_the_pdf_of_a_panel_look_alike(case: str) -> None:
+    """cairosvg draws the one, pdfium the other; the same page moved by 1 % of its width differs far more."""
+    try:
+        import cairosvg
+    except OSError as error:
+        pytest.skip(f"cairosvg needs the system library libcairo: {error}")
+    structure, panel = panels(case)[0]
+    drawing = template(panel, structure, SAY, default_scale([panel]))
+    wide = 1200
+    drawn = [
+        cairosvg.svg2png(bytestring=write_svg(drawing), output_width=wide, background_color="white"),
+        render_pdf(write_pdf([drawing], title="t"), width=wide),
+    ]
+    high = round(wide * drawing.height / drawing.width)
+    svg, pdf = (Image.open(io.BytesIO(png)).convert("L").resize((wide, high)) for png in drawn)
+
+    def apart(a: Image.Image, b: Image.Image) -> float:
+        return ImageStat.Stat(ImageChops.difference(a, b)).mean[0]
+
+    assert ImageStat.Stat(pdf).mean[0] < 254  # not a blank page
+    assert apart(svg, pdf) < 0.35 * apart(svg, ImageChops.offset(pdf, wide // 100, wide // 100))
