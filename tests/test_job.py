@@ -160,6 +160,20 @@ def test_live_text_in_an_svg(tmp_path: Path) -> None:
     assert any("Peat Grotesk" in one.what and "stand-in" in one.why for one in done.not_examined)
 
 
+def test_a_word_that_runs_off_an_svg_s_page_is_measured_whole(tmp_path: Path) -> None:
+    """Its end lies outside the page: the move must clear all of it, and does when the file is drawn anew."""
+    word = Lettering("Crossing", RIGHT - 100, 250, 80)
+    art_made.svg(tmp_path / "art" / "panel-1.svg", ART, word, outlined=False)
+    found = [f for f in run(tmp_path, wall(1)).findings if f.rule == "text-in-tuck"]
+    assert [f.evidence["text"] for f in found] == ["Crossing"]
+    past = max(x for x, _ in word.quad) - RIGHT  # the font's own outlines (fontTools)
+    assert max(x for x, _ in word.quad) > ART[0] + 50
+    assert found[0].evidence["depth_mm"] == pytest.approx(past, abs=0.5)
+    dx, dy = found[0].evidence["move_mm"]
+    art_made.svg(tmp_path / "art" / "panel-1.svg", ART, evolve(word, x=word.x + dx, y=word.y + dy), outlined=False)
+    assert not text_findings(run(tmp_path, wall(1)))
+
+
 def test_outlined_text_is_not_passed_over(tmp_path: Path) -> None:
     art_made.svg(tmp_path / "art" / "panel-1.svg", ART, Lettering("forest", 20, 250, 60), outlined=True)
     done = run(tmp_path, wall(1))

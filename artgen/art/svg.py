@@ -4,12 +4,14 @@ The scan lists every reference that leads out of the file and cuts it; the conve
 follow CSS: 1 px is 1/96 inch (CSS Values and Units 3, section 6.2). Fonts: see `fonts`.
 """
 
+import io
 import re
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree  # only writes here; defusedxml reads
 
+import pikepdf
 from attrs import frozen
 from defusedxml.ElementTree import DefusedXMLParser  # type: ignore[import-untyped]
 
@@ -134,16 +136,40 @@ def convert(found: Scan, scratch: Path) -> bytes:
         width, height = width / MM_PER_PT, height / MM_PER_PT
     low, high = _LONG_SIDE
     scale = min(max(max(width, height), low), high) / max(width, height)
-    found.root.set("width", f"{width * scale:.6f}pt")
-    found.root.set("height", f"{height * scale:.6f}pt")
+    width, height = round(width * scale, 6), round(height * scale, 6)
     try:
-        pdf: bytes = cairosvg.svg2pdf(bytestring=ElementTree.tostring(found.root))
+        pdf: bytes = cairosvg.svg2pdf(bytestring=ElementTree.tostring(_with_surroundings(found.root, width, height)))
     except MemoryError:
         raise
     except Exception as error:  # the converter lets anything through that a strange file provokes
         why = f"The SVG can't be drawn ({error.__class__.__name__}: {str(error)[:200]}). Send a PDF."
         raise ArtFault("damaged", why, "svg") from None
-    return pdf
+    return _page_alone(pdf, width, height)
+
+
+def _with_surroundings(root: Any, width: float, height: float) -> Any:
+    """The drawing on a sheet twice as wide and high: cairo leaves out letters that lie outside its sheet, and a word that
+    runs off the page would be measured short."""
+    sheet = root.makeelement(
+        "{http://www.w3.org/2000/svg}svg",
+        {"width": f"{2 * width}pt", "height": f"{2 * height}pt", "viewBox": f"0 0 {2 * width} {2 * height}"},
+    )
+    place = {"x": width / 2, "y": height / 2, "width": width, "height": height}
+    for name, value in place.items():
+        root.set(name, f"{value:.6f}")
+    root.set("overflow", "visible")
+    sheet.append(root)
+    return sheet
+
+
+def _page_alone(pdf: bytes, width: float, height: float) -> bytes:
+    """The PDF with the page's own rectangle as its media box; what lies around it is kept, unseen."""
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        page = document.pages[0]
+        page.MediaBox = pikepdf.Array([width / 2, height / 2, width * 1.5, height * 1.5])
+        out = io.BytesIO()
+        document.save(out, static_id=True)
+    return out.getvalue()
 
 
 def _local(element: Any) -> str:
