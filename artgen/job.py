@@ -164,6 +164,8 @@ def _not_examined(
         found.append(
             NotExamined(f"files after the first {MOST_FILES} in art/", "no order has so many; clear the folder")
         )
+    for number, rivals in claims.ambiguous:
+        found.append(NotExamined(", ".join(rivals), f"each claims panel {number}, so none was read"))
     for name, facts in sorted(files.items()):
         if isinstance(facts, FileFault):
             if facts.kind == "needs-cairo":

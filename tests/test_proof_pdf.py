@@ -13,7 +13,7 @@ from shapely import Polygon
 from zoo import order
 
 from artgen.checks import Finding, NotExamined, Observations
-from artgen.checks.wording import sentences
+from artgen.checks.wording import MOST_WORDS, sentences
 from artgen.drawing.marks import Text
 from artgen.drawing.pieces import text_corners
 from artgen.job import Job, Picture
@@ -130,8 +130,8 @@ def test_every_sheet_says_order_number_draft_revision_and_how_many_there_are():
 
 def test_cover_counts_what_must_change_and_names_the_panels():
     text = pages()[0]
-    # two tucked words of panel 1 are one thing; the missing art of panel 8 is another
-    assert "2thingsmustchangebeforeprinting:panels1and8" in text
+    # two tucked words of panel 1, each with its own way out, and the missing art of panel 8
+    assert "3thingsmustchangebeforeprinting:panels1and8" in text
     assert "Noartworkyetforpanel8" in text
     assert "2thingstolookat:panels1and7" in text
     assert "2remarks" in text  # panel 9's, and the file that no panel takes; what is for the shop alone stays there
@@ -159,10 +159,18 @@ def test_each_findings_sentences_stand_on_its_panels_page(finding):
     assert squeezed(SAY(f"proof.weight.{finding.severity}")) in text
 
 
-def test_findings_of_one_cause_are_named_once_and_counted():
-    text = page_of(1)
-    assert text.count("runsovertheedge") == 1
-    assert squeezed(SAY("proof.more.one")) in text
+def test_every_word_is_said_with_its_own_way_out():
+    assert page_of(1).count("runsovertheedge") == 2
+
+
+def test_many_words_of_one_kind_are_named_once_and_counted():
+    many = MOST_WORDS + 1
+    made = judged_with(tuple(word(1, 20.0, 300.0 + 200.0 * i) for i in range(many)))
+    (item,) = judged.items(made, 1)
+    assert len(item.members) == many
+    assert judged.summary(made).must_change == 1
+    (few,) = {len(judged.items(judged_with(tuple(word(1, 20.0, 300.0 + 200.0 * i) for i in range(MOST_WORDS))), 1))}
+    assert few == MOST_WORDS
 
 
 def test_clean_blank_and_unseen_panels_say_so():
@@ -187,7 +195,7 @@ def test_limits_cautions_and_decision():
     for key in ("approved", "noted", "redo"):
         assert squeezed(SAY(f"proof.box.{key}.text")) in decision
     assert "doesnotreleaseprinting" in decision
-    assert squeezed(SAY("proof.decision.open", n=2)) in decision
+    assert squeezed(SAY("proof.decision.open", n=3)) in decision
     for key in ("name", "date", "sign"):
         assert squeezed(SAY(f"proof.decision.{key}")) in decision
     assert "1234567891011" in decision  # a tick for each panel

@@ -1,6 +1,7 @@
 """Findings to sentences: what, where, by how much, what to do. All words come from the language's table."""
 
 from collections.abc import Iterable
+from math import ceil, floor
 from typing import Any
 
 from attrs import frozen
@@ -8,6 +9,8 @@ from attrs import frozen
 from ..units import mm_text
 from ..words import Words
 from .finding import SEVERITIES, Finding
+
+MOST_WORDS = 8  # ours: more words of one kind on one panel are one cause, not many
 
 
 @frozen
@@ -20,10 +23,14 @@ class Sentences:
 
 @frozen
 class Group:
-    """Findings of one cause: the worst is named, the rest counted (``count`` counts them all)."""
+    """Findings that are said as one: ``finding`` is the worst, ``members`` are all of them."""
 
     finding: Finding
-    count: int
+    members: tuple[Finding, ...]
+
+    @property
+    def count(self) -> int:
+        return len(self.members)
 
 
 def sentences(finding: Finding, say: Words) -> Sentences:
@@ -31,6 +38,8 @@ def sentences(finding: Finding, say: Words) -> Sentences:
     key = f"{finding.rule}.{finding.say}" if finding.say else finding.rule
     values = {**_plain(finding.evidence), "panel": finding.panel, "file": finding.file, "page": finding.page}
     values["panels"] = panel_list(finding.evidence.get("panels", []), say)
+    if finding.evidence.get("every_edge"):
+        values["edges"] = say("edges.all")
     values["way_out"] = _way_out(finding.evidence, say)
     return Sentences(say(f"check.{key}", **values), say(f"advice.{key}", **values).strip())
 
@@ -41,15 +50,22 @@ def title(rule: str, say: Words) -> str:
 
 
 def grouped(findings: Iterable[Finding]) -> list[Group]:
-    """One group a rule, sentence, panel and file, in the order of the findings; the worst is the deepest.
+    """Findings that are said as one, in the order of the findings: those of one rule, sentence, panel and file.
 
-    What is about files alone is one group for all of them."""
+    Words are said one by one, since each has its own way out, up to `MOST_WORDS` of a kind; what is about files alone is
+    one group for all of them.
+    """
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
         file = finding.file if finding.panel is not None else None
-        key = (finding.rule, finding.severity, finding.say, finding.panel, file)
-        groups.setdefault(key, []).append(finding)
-    return [Group(max(group, key=_depth), len(group)) for group in groups.values()]
+        groups.setdefault((finding.rule, finding.severity, finding.say, finding.panel, file), []).append(finding)
+    found: list[Group] = []
+    for group in groups.values():
+        if "text" in group[0].evidence and len(group) <= MOST_WORDS:
+            found += [Group(one, (one,)) for one in sorted(group, key=_depth, reverse=True)]
+        else:
+            found.append(Group(max(group, key=_depth), tuple(group)))
+    return found
 
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:
@@ -90,7 +106,8 @@ def _plain(evidence: dict[str, Any]) -> dict[str, Any]:
     if "scale" in evidence:
         plain["at"] = f"1:{evidence['scale']:g}"
     if "seam_range_mm" in evidence:
-        plain["seam_low"], plain["seam_high"] = (mm_text(v) for v in evidence["seam_range_mm"])
+        low, high = evidence["seam_range_mm"]  # whole mm inside the range, so that nobody asks for what can't be
+        plain["seam_low"], plain["seam_high"] = str(ceil(low)), str(floor(high))
     return plain
 
 
@@ -121,4 +138,4 @@ def _directions(move: list[float], say: Words) -> str:
 
 def _step(mm: float) -> str:
     """Small moves on a scaled page are given to 0.01 mm, or they would not clear at full size."""
-    return mm_text(mm) if abs(mm - round(mm, 1)) < 1e-9 else f"{mm + 0.005:.2f}"
+    return mm_text(mm) if abs(mm - round(mm, 1)) < 1e-9 else f"{ceil(mm * 100 - 1e-6) / 100:.2f}"

@@ -19,7 +19,7 @@ schema = 1
 name = {name}
 number = ""              # your order number
 client = ""
-date = {date}        # of the order; papers show this date, never today's
+# date = "2026-03-02"    # of the order; papers show this date, never today's
 language = "en"
 
 [defaults]
@@ -86,7 +86,7 @@ def command(folder: Path, kind: str, **sizes: Any) -> int:
         raise TableError("new", faults)
     values = {key: _escaped(sizes[key] or _DEFAULTS[key]) for key in KINDS[kind].sizes}
     name = '"' + _escaped(folder.resolve().name) + '"'
-    text = _ORDER.format(name=name, kind=kind, lines=KINDS[kind].lines.format(**values), date='"2026-01-01"')
+    text = _ORDER.format(name=name, kind=kind, lines=KINDS[kind].lines.format(**values))
     write(path, text.encode())
     (folder / "art").mkdir(exist_ok=True)
     tell(f"{path} written. Next: artgen size {folder}")

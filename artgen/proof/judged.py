@@ -60,14 +60,7 @@ def file_items(job: Job) -> list[Item]:
 
 
 def _numbered(findings: list[Finding]) -> list[Item]:
-    made = []
-    for number, group in enumerate(grouped(findings), start=1):
-        made.append(Item(number, group.finding, tuple(f for f in findings if _cause(f) == _cause(group.finding))))
-    return made
-
-
-def _cause(finding: Finding) -> tuple[object, ...]:
-    return finding.rule, finding.severity, finding.say, finding.panel, finding.file
+    return [Item(number, group.finding, group.members) for number, group in enumerate(grouped(findings), start=1)]
 
 
 def state(job: Job, panel: Panel) -> State:

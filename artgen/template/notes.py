@@ -125,13 +125,14 @@ class _Block:
         page = f"{mm_text(sheet.width)} × {mm_text(sheet.height)}"
         full = f"{mm_text(sheet.width * sheet.scale)} × {mm_text(sheet.height * sheet.scale)}"
         inches = f"{inch_text(sheet.width * sheet.scale)} × {inch_text(sheet.height * sheet.scale)}"
+        shows = "template.visible" if sheet.place[1] == 0 else "template.visible-tip"
         scale = say("template.scale.full") if sheet.scale == 1 else say("template.scale", scale=sheet.scale)
         texts = [
             (where(self.structure, panel, say), 1.5),
             (scale, 1.0),
             (say("template.page", page=page), 1.0),
             (say("template.full", full=full, inches=inches), 1.0),
-            (say("template.visible", visible=f"{mm_text(v)} × {mm_text(u)}"), 1.0),
+            (say(shows, visible=f"{mm_text(v)} × {mm_text(u)}"), 1.0),
             (say("template.name", number=panel.number), 1.0),
             (say("template.hide"), 1.0),
         ]

@@ -30,6 +30,7 @@ TABLE = {
     "template.page": "This page {page} mm",
     "template.full": "Full size {full} mm ({inches})",
     "template.visible": "What shows {visible} mm",
+    "template.visible-tip": "What shows {visible} mm along its edges; text is level on this page",
     "template.line.art-edge": "page edge: paint your ground out to here",
     "template.line.cut": "cut: the cloth is trimmed here",
     "template.line.fold": "fold line: what shows ends here",
@@ -117,7 +118,8 @@ TABLE = {
     "advice.text-crosses-joint": "{way_out}",
     "check.text-crosses-seam": "“{text}” stands over the sewn join of panel {panel}, by {depth_mm} mm.",
     "advice.text-crosses-seam": (
-        "{way_out} Or ask for the join elsewhere: it may stand from {seam_low} to {seam_high} mm, now at {seam_at_mm} mm."
+        "{way_out} Or ask for the join elsewhere: it stands {seam_at_mm} mm from the start of the full-size page, and may stand "
+        "anywhere from {seam_low} to {seam_high} mm."
     ),
     "check.text-crosses-seam.tall": "“{text}” stands over the sewn join of panel {panel}; letters this large bear it.",
     "advice.text-crosses-seam.tall": "Look at it. {way_out}",
@@ -126,7 +128,7 @@ TABLE = {
     "check.text-in-tuck": "“{text}” runs over the edge of what shows of panel {panel}, by {depth_mm} mm: it is cut off there.",
     "advice.text-in-tuck": "{way_out}",
     "check.text-in-tuck.beyond": "“{text}” lies wholly beyond the edge of what shows of panel {panel}: nobody will see it.",
-    "advice.text-in-tuck.beyond": "If it should be read: {way_out}",
+    "advice.text-in-tuck.beyond": "Leave it if it need not be read. {way_out}",
     "check.text-outside-safe": "“{text}” stands {depth_mm} mm too near to the edge of what shows of panel {panel}.",
     "advice.text-outside-safe": "{way_out}",
     "check.file-damaged": "{file} can't be read: {detail}.",
@@ -139,10 +141,12 @@ TABLE = {
     "advice.file-over-limit": "Send it smaller: fewer pixels, or flattened.",
     "check.file-misnamed": "{file} is named as {named} but is {is}; it was read as what it is.",
     "advice.file-misnamed": "Nothing needs doing; the right name saves a question.",
-    "way-out.move": "Move it {move}.",
-    "way-out.move-scaled": "Move it {move} at full size ({on_page} on the 1:{scale} page).",
+    "way-out.move": "Move it {move}, with what it would run into, or break the line there.",
+    "way-out.move-scaled": (
+        "Move it {move} at full size ({on_page} on the 1:{scale} page), with what it would run into, or break the line there."
+    ),
     "way-out.shrink": "It is too large for any safe place: make it {percent} % of its size, or break it into two lines.",
-    "way-out.none": "There is no safe place for it on this panel.",
+    "way-out.none": "There is no safe place for it here.",
     "way.left": "{mm} mm left",
     "way.right": "{mm} mm right",
     "way.up": "{mm} mm up",
@@ -152,6 +156,7 @@ TABLE = {
     "severity.error": "error",
     "severity.warning": "warning",
     "severity.note": "note",
+    "edges.all": "on every side",
     "report.panel": "Panel {panel}: {where}",
     "report.files": "Files",
     "report.more": "({count} more like it)",

@@ -149,7 +149,7 @@ PROOF = {
         "is raised."
     ),
     "proof.caution.tall": (
-        "Tall: {names}. It needs level ground and may need weights or ties; ask the venue what it asks for at this height, "
+        "Tall: {names}. Tall displays need level ground and may need weights or ties; ask the venue what it asks for, "
         "and about doors, fire exits and sprinklers."
     ),
     "proof.caution.lit": (

@@ -42,6 +42,7 @@ def find(seen: Seen) -> Iterator[Finding]:
                     "reach_mm": round(reach, 1),
                     "needed_mm": worst.needed,
                     "edges": [panel.edges[band.edge].name for band in short],
+                    "every_edge": len(short) == len(panel.edges),
                     "panels": [panel.number],
                     "scale": one.laid.scale,
                 },
