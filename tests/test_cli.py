@@ -487,6 +487,16 @@ def test_asked_to_stop_it_leaves_nothing(order: Path, tmp_path: Path, stop: sign
     assert list(temporary.iterdir()) == []
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no /dev/full")
+def test_a_full_disk_under_standard_output(order: Path) -> None:
+    for args in (["size", order], ["size", order, "--json", "-"]):
+        with Path("/dev/full").open("wb") as full:
+            done = subprocess.run([ARTGEN, *args], stdout=full, stderr=subprocess.PIPE, timeout=60)
+        assert done.returncode == 2
+        assert b"No space left" in done.stderr
+        assert b"artgen itself" not in done.stderr and b"Traceback" not in done.stderr
+
+
 def test_a_reader_that_goes_away(order: Path) -> None:
     done = subprocess.run(
         f"'{ARTGEN}' size '{order}' | true; echo ${{PIPESTATUS[0]}}",
@@ -549,7 +559,8 @@ def test_the_same_bytes_from_anywhere(tmp_path: Path) -> None:
     art_made.pdf(folder / "art" / "panel-1.pdf", ART, [word], ground=(0, 0, *ART), nested=True)
     art_made.svg(folder / "art" / "panel-2.svg", ART, Lettering("moor", 100, 200, 80), outlined=True)
     (folder / "art" / "Grüße.txt").write_text("peat", encoding="utf-8")
-    broken(folder, WALL + zoo.HUNG_CUBE.replace("1500", "400"))
+    rest_open = "".join(f"[[structure.panel]]\npanel = {n}\nopen = true\n" for n in range(4, 9))
+    broken(folder, WALL + zoo.HUNG_CUBE.replace("1500", "400") + rest_open)
     places = {
         "first": (tmp_path, str(folder), {"PYTHONHASHSEED": "1"}),
         "again": (tmp_path, str(folder), {"PYTHONHASHSEED": "2", "TZ": "Pacific/Auckland"}),
@@ -568,7 +579,8 @@ def test_the_same_bytes_from_anywhere(tmp_path: Path) -> None:
         )
         assert done.returncode == 0, done.stderr
         written[name] = (files_below(out), done.stdout)
-    assert len(written["first"][0]) > 20
+    # two sewn-way templates of the wall, two of the cube's panel, in three formats; two size files, findings, proof
+    assert len(written["first"][0]) == 4 * 3 + 4
     for name, found in written.items():
         assert found == written["first"], name
     everything = b"".join(path.read_bytes() for path in (tmp_path / "out-first").rglob("*") if path.is_file())

@@ -224,6 +224,14 @@ def test_trim_wins_over_a_media_box_that_fits_too() -> None:
     assert zoo.near(found.matrix, (10, 0, 0, 10, -10, 0))
 
 
+def test_trim_and_bleed_that_both_fit_leave_nothing_to_guess() -> None:
+    """As our own templates state them: the trim box is the cut, the bleed box the art size."""
+    boxes = {"trim": (2.5, 2.5, 105.1, 335.1), "bleed": (0.0, 0.0, 107.6, 337.6)}
+    found = laid(alone(zoo.BOX), page(107.6, 337.6, boxes=boxes))
+    assert (found.fits, found.scale, found.assumed) == ("cut", 10, ())
+    assert zoo.near(found.matrix, (10, 0, 0, 10, 0, 0))
+
+
 def test_a_stated_bleed_box_is_the_art_size() -> None:
     found = laid(alone(zoo.BOX), page(200, 400, boxes={"bleed": (20.0, 30.0, 20 + 107.6, 30 + 337.6)}))
     assert (found.fits, found.scale) == ("art", 10)

@@ -49,6 +49,11 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
             code = COULD_NOT_RUN
         except (click.ClickException, SystemExit):
             raise
+        except OSError as error:
+            if os.environ.get("ARTGEN_DEBUG"):
+                raise
+            click.echo(f"a file or standard output could not be read or written ({error})", err=True)
+            code = COULD_NOT_RUN
         except Exception as error:
             if os.environ.get("ARTGEN_DEBUG"):
                 raise
