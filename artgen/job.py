@@ -93,8 +93,12 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
             pictures[panel.number] = _picture(found)
         seen.append(LaidSeen(one, placed_words(one), bands))
     observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page))
-    findings = checks.check(observations)
+    findings = tuple(one for one in checks.check(observations) if only is None or only in _panels(one))
     return Job(order, sizing, observations, findings, tuple(_not_examined(claims, files, laid, listed)), pictures)
+
+
+def _panels(finding: Finding) -> set[int | None]:
+    return {finding.panel, *finding.evidence.get("panels", ())}
 
 
 def _only(claims: Claims, panel: int | None) -> Claims:

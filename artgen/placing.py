@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from math import cos, hypot, radians, sin
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from . import order as orders
 from .art.facts import PageFacts, Rect
@@ -271,13 +271,20 @@ def _centre(rect: Rect) -> tuple[float, float]:
 
 
 def _by_hand(one: Claim, facts: PageFacts, art: orders.Art) -> Laid:
+    if art.fit is None and art.scale is None and art.turn is None:  # only moved: the page's own size says the rest
+        found = lay(Claim(one.target, one.file, one.page, evolve(art, move=())), facts)
+        to_way = turn_of(one.target.panels[0], found.way)
+        shifted: Affine = (1.0, 0.0, 0.0, 1.0, art.move[0], art.move[1])
+        moved = after(inverse(to_way), after(shifted, after(to_way, found.matrix)))
+        return evolve(found, claim=one, matrix=moved)
     source = facts.boxes.get("trim", facts.boxes.get("crop", facts.boxes["media"]))
     zone: Zone = "cut" if "trim" in facts.boxes else "art"
     way = art.way or _ways(one.target, None)[0]
     rect = zone_rect(one.target, zone, way)
     turn = art.turn or 0
     (w, h), (zw, zh) = _size(source, turn), _size(rect, 0)
-    scale = art.scale or (min(zw / w, zh / h) if art.fit == "contain" else max(zw / w, zh / h))
+    own = lay(Claim(one.target, one.file, one.page), facts).scale if art.fit is None else None
+    scale = art.scale or own or (min(zw / w, zh / h) if art.fit == "contain" else max(zw / w, zh / h))
     x, y = _centre(rect)
     dx, dy = art.move or (0.0, 0.0)
     fit = _Fit(source, zone, scale, way, turn)

@@ -321,6 +321,20 @@ def test_a_file_whose_paint_can_not_be_read_is_an_error(tmp_path: Path) -> None:
     assert [(f.rule, f.panel) for f in found] == [("file-damaged", 1)]
 
 
+def test_a_page_that_is_only_moved_keeps_its_size(tmp_path: Path) -> None:
+    """A page of cut size at 1:1, moved 7 mm right and 3 mm down: its word stands so much further, no larger."""
+    word = Lettering("peat", 175, 225, 60)
+    art_made.pdf(tmp_path / "art" / "moved.pdf", CUT, [word])
+    for more, (dx, dy) in (('move = ["7 mm", "-3 mm"]', (7, -3)), ("turn = 0", (0, 0))):
+        text = wall(1) + f'[[art]]\npanel = 1\nfile = "moved.pdf"\n{more}\n'
+        (seen,) = run(tmp_path, text).observations.laid
+        assert seen.laid.scale == pytest.approx(1.0)
+        inset = 25  # the art size has a bleed of 25 mm round the cut
+        got = [(x - inset - dx, y - inset - dy) for x, y in seen.words[0].quad]
+        assert min(x for x, _ in got) == pytest.approx(min(x for x, _ in word.quad), abs=0.3)
+        assert min(y for _, y in got) == pytest.approx(min(y for _, y in word.quad), abs=0.3)
+
+
 def test_hidden_files_are_left_out(tmp_path: Path) -> None:
     art_made.pdf(tmp_path / "art" / "sub" / "panel-1.pdf", ART, ground=(0, 0, *ART))
     (tmp_path / "art" / ".panel-1.pdf").write_bytes(b"x")

@@ -41,7 +41,7 @@ def progress() -> jobs.Progress:
     """A line on stderr that is overwritten; nothing where stderr is no terminal."""
     if not sys.stderr.isatty():
         return lambda _: None
-    return lambda text: click.echo(f"\r\033[2K{text[:70]}\r", err=True, nl=False)
+    return lambda text: click.echo(f"\r\033[2K{plain(text)[:70]}\r", err=True, nl=False)
 
 
 def as_json(job: Job) -> dict[str, Any]:

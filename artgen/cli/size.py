@@ -12,7 +12,7 @@ from ..sizing.outline import bounds, size
 from ..sizing.panel import Panel, SizedStructure, Sizing
 from ..template.names import where
 from ..units import inch_text, mm_text
-from ..words import words
+from ..words import plain, words
 from .work import ORDER, guarded, json_bytes, open_order, write
 
 
@@ -37,7 +37,7 @@ def as_table(order: Order, sizing: Sizing) -> str:
     """The table that a person reads: mm, and the page in inches too."""
     say = words(order.language)
     head = ("panel", "where", "shows", "art page", "art page, inches", "sewn", "print sheet", "drops", "strip")
-    lines = [f"{order.name}: all in mm, width × height in the sewn frame"]
+    lines = [f"{plain(order.name)}: all in mm, width × height in the sewn frame"]
     if any(structure.settings.compensate == "rip" for structure in order.structures):
         lines.append("print sheet: as it comes off the printer; where the RIP compensates, send the art page as it is")
     lines.append("")
@@ -45,7 +45,7 @@ def as_table(order: Order, sizing: Sizing) -> str:
         x, y, z = structure.overall
         copies = f", {structure.copies} copies" if structure.copies > 1 else ""
         lines.append(
-            f"{structure.name} ({structure.kind}{copies}): metal {mm_text(x)} × {mm_text(y)} × {mm_text(z)} mm, "
+            f"{plain(structure.name)} ({structure.kind}{copies}): metal {mm_text(x)} × {mm_text(y)} × {mm_text(z)} mm, "
             f"highest point {mm_text(structure.standing)} mm above the floor"
         )
         rows = [head, *(_row(structure, panel, say) for panel in structure.panels)]

@@ -92,7 +92,15 @@ def write(target: Path | str, data: bytes) -> None:
             raise OutputError(f"standard output: could not be written ({error.strerror or error})") from None
         return
     path = Path(target)
+    path = path.resolve() if path.is_symlink() else path
+    if path.is_file() and (
+        path.name == "order.toml" or any((f.parent / "order.toml").exists() for f in _art_above(path))
+    ):
+        raise OutputError(f"{path}: is the order, or a client's file, and is never written over; choose another place")
     try:
+        if path.exists() and not path.is_file():  # a pipe or a device takes the data; it must not be replaced by a file
+            path.write_bytes(data)
+            return
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
         try:
@@ -112,6 +120,11 @@ def write(target: Path | str, data: bytes) -> None:
             f"{path}: could not be written ({error.strerror or error}); nothing was left half-written. "
             "Free some space or choose another place with --out."
         ) from None
+
+
+def _art_above(path: Path) -> list[Path]:
+    """Folders named art that hold ``path``."""
+    return [folder for folder in path.resolve().parents if folder.name == "art"]
 
 
 def json_bytes(value: Any) -> bytes:
