@@ -421,8 +421,9 @@ def test_other_formats_are_named(head: bytes, said: str) -> None:
     assert "PDF, SVG, TIFF" in caught.value.fault.detail
 
 
-GOOD = {"width": 10.0, "height": 5.0, "boxes": {"media": [0.0, 0.0, 10.0, 5.0]}, "rounding": 0.1}
-WORD = {"text": "a", "quad": [[0, 0], [1, 0], [1, 1], [0, 1]], "size": 1.0, "capital": 1.0, "angle": 0.0}
+NUMBERS = [0, 0, 10**9, 0, 10**9, 10**9, 0, 10**9, 10**9, 10**9, 0]  # quad of 1 × 1 mm, size, capital, angle
+WORDS = {"texts": ["a"], "look": [0], "looks": [["Sans", True, "000000", 0, ""]], "unseen": [0], "numbers": NUMBERS}
+GOOD = {"width": 10.0, "height": 5.0, "boxes": {"media": [0.0, 0.0, 10.0, 5.0]}, "rounding": 0.1, "words": WORDS}
 
 
 @pytest.mark.parametrize(
@@ -438,16 +439,29 @@ WORD = {"text": "a", "quad": [[0, 0], [1, 0], [1, 1], [0, 1]], "size": 1.0, "cap
         {**GOOD, "boxes": {"media": [9.0, 0.0, 1.0, 5.0]}},
         {**GOOD, "sized": "yes"},
         {**GOOD, "pixels": [-4, 4]},
-        {**GOOD, "words": [{**WORD, "angle": 999.0}]},
-        {**GOOD, "words": [{**WORD, "text": 7}]},
-        {**GOOD, "words": [{**WORD, "quad": WORD["quad"][:3]}]},
-        {**GOOD, "words": [{**WORD, "quad": [[0, 0], [1e200, 0], [1, 1], [0, 1]]}]},
-        {**GOOD, "words": [{**WORD, "quad": [[0, 0], [math.nan, 0], [1, 1], [0, 1]]}]},
+        {**GOOD, "words": [WORDS]},
+        {**GOOD, "words": {**WORDS, "more": 1}},
+        {**GOOD, "words": {**WORDS, "texts": [7]}},
+        {**GOOD, "words": {**WORDS, "texts": ["a" * 1000]}},
+        {**GOOD, "words": {**WORDS, "texts": ["a", "b"]}},
+        {**GOOD, "words": {**WORDS, "look": [1]}},
+        {**GOOD, "words": {**WORDS, "look": [-1]}},
+        {**GOOD, "words": {**WORDS, "look": [True]}},
+        {**GOOD, "words": {**WORDS, "looks": [["Sans", True, "000000", 9, ""]]}},
+        {**GOOD, "words": {**WORDS, "looks": [["Sans", 1, "000000", 0, ""]]}},
+        {**GOOD, "words": {**WORDS, "looks": 7}},
+        {**GOOD, "words": {**WORDS, "unseen": [7]}},
+        {**GOOD, "words": {**WORDS, "numbers": NUMBERS[:-1]}},
+        {**GOOD, "words": {**WORDS, "numbers": [*NUMBERS[:-1], 999 * 10**9]}},
+        {**GOOD, "words": {**WORDS, "numbers": [10**18, *NUMBERS[1:]]}},
+        {**GOOD, "words": {**WORDS, "numbers": [10**40, *NUMBERS[1:]]}},
+        {**GOOD, "words": {**WORDS, "numbers": [math.nan, *NUMBERS[1:]]}},
+        {**GOOD, "words": {**WORDS, "numbers": [*NUMBERS[:8], -1, *NUMBERS[9:]]}},
         {**GOOD, "unknown": 1},
     ],
 )
 def test_impossible_answers_are_faults(page: dict[str, object]) -> None:
-    good = {"facts": {"format": "pdf", "pages": [{**GOOD, "words": [WORD]}]}}
+    good = {"facts": {"format": "pdf", "pages": [GOOD]}}
     assert isinstance(answers.checked(good), FileFacts)
     found = answers.checked({"facts": {"format": "pdf", "pages": [page]}})
     assert isinstance(found, FileFault)
@@ -455,7 +469,7 @@ def test_impossible_answers_are_faults(page: dict[str, object]) -> None:
 
 
 def test_control_characters_do_not_come_through() -> None:
-    word = {**WORD, "text": "pe\x1b[31mat"}
-    found = answers.checked({"facts": {"format": "pdf", "pages": [{**GOOD, "words": [word]}]}})
+    words = {**WORDS, "texts": ["pe\x1b[31mat"]}
+    found = answers.checked({"facts": {"format": "pdf", "pages": [{**GOOD, "words": words}]}})
     assert isinstance(found, FileFacts)
     assert found.pages[0].words[0].text == "pe [31mat"

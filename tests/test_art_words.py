@@ -11,6 +11,7 @@ from pathlib import Path
 
 import font_source_sans_pro
 import fpdf
+import numpy as np
 import pikepdf
 import pypdfium2 as pdfium
 import pytest
@@ -23,11 +24,13 @@ from reportlab.pdfgen.canvas import Canvas
 
 from artgen.art import read
 from artgen.art.answers import checked
+from artgen.art.calls import Handle
 from artgen.art.facts import FileFacts, Point, Rect, Word
-from artgen.art.glyphs import Glyph
+from artgen.art.glyphs import Glyphs, Item
 from artgen.art.mapping import Matrix, apply, then, vertices_of
 from artgen.art.tasks import read_task
-from artgen.art.words import _runs, page_words
+from artgen.art.word_table import packed, unpacked
+from artgen.art.words import page_words, word_starts
 from artgen.units import MM_PER_PT
 
 FONT = Path(font_source_sans_pro.__file__).parent / "files" / "SourceSansPro-Regular.ttf"
@@ -62,11 +65,12 @@ def turned(degrees: float, x: float, y: float, scale: float = 1.0) -> Matrix:
 
 
 def words_in(data: bytes, page: int = 0) -> tuple[Word, ...]:
-    """Words in points, user space."""
+    """Words that show, as far as the text itself says it; in points, user space."""
     document = pdfium.PdfDocument(data)
     opened = document[page]
     try:
-        return page_words(opened.raw, IDENTITY, EVERYWHERE)[0]
+        words = unpacked(packed(page_words(opened.raw, IDENTITY, EVERYWHERE)[0]), lambda value, _: value)
+        return tuple(word for word in words if not word.unseen)
     finally:
         opened.close()
         document.close()
@@ -178,7 +182,8 @@ def test_what_paints_nothing_is_left_out() -> None:
             canvas.drawText(line)
             canvas.restoreState()
 
-    assert {word.text for word in words_in(drawn(draw))} == {"seen", "hollow", "faint"}
+    # text that only clips what follows is told apart by a picture of the page: see the tests of what shows
+    assert {word.text for word in words_in(drawn(draw))} == {"seen", "hollow", "faint", "clip"}
 
 
 def test_lines_gaps_and_tracking() -> None:
@@ -242,7 +247,8 @@ def test_rotate_user_unit_and_crop(tmp_path: Path, font: TTFont, rotate: int) ->
         data = io.BytesIO()
         pdf.save(data)
     page_facts = facts_in(tmp_path, data.getvalue()).pages[0]
-    (word,) = page_facts.words
+    (word,) = [word for word in page_facts.words if not word.unseen]
+    assert {word.text: word.unseen for word in page_facts.words} == {"Peat": "", "off": "outside-page"}
     # the media box is 900 × 800; where user (x, y) stands on the page as shown, in points from its lower left
     shown = {
         0: (1, 0, 0, 1, -100, -50),
@@ -285,28 +291,42 @@ def test_words_on_a_hidden_layer_are_left_out(tmp_path: Path) -> None:
         pdf.pages[0].Resources.Properties = pikepdf.Dictionary({f"/{name}": layer for name, layer in made.items()})
         data = io.BytesIO()
         pdf.save(data)
-    assert {word.text for word in facts_in(tmp_path, data.getvalue()).pages[0].words} == {"seen", "plain"}
+    words = facts_in(tmp_path, data.getvalue()).pages[0].words
+    off = {"hidden": "layer-off", "formed": "layer-off"}
+    assert {word.text: word.unseen for word in words} == {"seen": "", "plain": ""} | off
 
 
-def glyph_at(x: float, y: float = 0.0) -> Glyph:
-    """A letter 0.5 em wide at (x, y) em, font size 10."""
-    return Glyph("o", (10, 0, 0, 10, 10 * x, 10 * y), (0.0, 0.0, 0.5, 0.5))
+HALF_EM = (0.0, 0.0, 0.5, 0.5)
+
+
+def at(x: float, y: float = 0.0) -> Matrix:
+    """A place at (x, y) em, font size 10."""
+    return (10, 0, 0, 10, 10 * x, 10 * y)
 
 
 @pytest.mark.parametrize(
     ("following", "joins"),
     [
-        (glyph_at(0.55), True),
-        (glyph_at(0.95), True),  # gap 0.45 em
-        (glyph_at(1.05), False),  # gap 0.55 em
-        (glyph_at(0.5, 0.4), True),  # raised
-        (glyph_at(0.5, -1.2), False),  # next line
-        (glyph_at(-5), False),  # back to a line's beginning
-        (Glyph("o", then(turned(2, 5, 0), IDENTITY), (0.0, 0.0, 0.5, 0.5)), False),  # on a curve
+        (at(0.55), True),
+        (at(0.95), True),  # gap 0.45 em
+        (at(1.05), False),  # gap 0.55 em
+        (at(0.5, 0.4), True),  # raised
+        (at(0.5, -1.2), False),  # next line
+        (at(-5), False),  # back to a line's beginning
+        (then(turned(2, 5, 0), IDENTITY), False),  # on a curve
     ],
 )
-def test_where_a_word_ends(following: Glyph, joins: bool) -> None:
-    assert len(list(_runs([glyph_at(0), following]))) == (1 if joins else 2)
+def test_where_a_word_ends(following: Matrix, joins: bool) -> None:
+    """Two letters 0.5 em wide, the first at the origin."""
+    glyphs = Glyphs(
+        codes=np.array([111, 111]),
+        matrix=np.array([at(0), following], float),
+        ink=np.array([HALF_EM, HALF_EM]),
+        item=np.array([0, 0]),
+        parted=np.array([False, False]),
+        items=(Item(Handle(1), "ink", None, 0, ""),),
+    )
+    assert len(word_starts(glyphs, np.array([False]))) == (1 if joins else 2)
 
 
 def test_cairosvg(tmp_path: Path, font: TTFont) -> None:

@@ -4,13 +4,15 @@ that it read, so types, counts and sizes are all tested."""
 import re
 from typing import Any
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from ..typed import TableError, make_converter, structure
 from .facts import FileFacts, FileFault, PageFacts, Word
 from .faults import ABSURD_MM
 from .pdf import MAX_PAGES
 from .tasks import MAX_FILE_WORDS
+from .word_table import unpacked
+from .words import MAX_WORDS
 
 _BOXES = {"media", "crop", "bleed", "trim"}
 _MAX_TEXT = 10_000  # ours: characters of one text
@@ -47,15 +49,34 @@ def checked(table: object) -> FileFacts | FileFault:
     try:
         if not isinstance(table, dict):
             raise ValueError("expected a table")
+        if isinstance(table.get("facts"), dict):
+            table, words = _without_words(table)
         answer = structure(_converter, table, _Answer, "answer")
         if answer.fault is not None and answer.facts is None:
             return answer.fault
         if answer.facts is None or answer.fault is not None:
             raise ValueError("expected facts or a fault")
         _check(answer.facts)
+        pages = zip(answer.facts.pages, words, strict=True)
+        return evolve(answer.facts, pages=tuple(evolve(page, words=found) for page, found in pages))
     except (TableError, ValueError, TypeError) as error:
         return nonsense(str(error).splitlines()[0][:200])
-    return answer.facts
+
+
+def _without_words(table: dict[str, Any]) -> tuple[dict[str, Any], list[tuple[Word, ...]]]:
+    """The table without the words of its pages, which travel in a form of their own, and these words."""
+    facts = table["facts"]
+    pages = facts.get("pages")
+    if not isinstance(pages, list) or not all(isinstance(page, dict) for page in pages):
+        raise ValueError("expected pages")
+    words, left = [], MAX_FILE_WORDS + MAX_WORDS
+    for page in pages:
+        words.append(unpacked(page.get("words"), _text))
+        left -= len(words[-1])
+        if left < 0:
+            raise ValueError("too many words")
+    bare = [{key: value for key, value in page.items() if key != "words"} for page in pages]
+    return table | {"facts": facts | {"pages": bare}}, words
 
 
 def nonsense(what: str) -> FileFault:
@@ -67,8 +88,6 @@ def nonsense(what: str) -> FileFault:
 def _check(facts: FileFacts) -> None:
     if not 1 <= len(facts.pages) <= MAX_PAGES:
         raise ValueError(f"{len(facts.pages)} pages")
-    if sum(len(page.words) for page in facts.pages) > 2 * MAX_FILE_WORDS:
-        raise ValueError("too many words")
     for page in facts.pages:
         _check_page(page)
 
@@ -82,10 +101,3 @@ def _check_page(page: PageFacts) -> None:
         raise ValueError("a page box without area")
     if page.pixels is not None and not all(count > 0 for count in page.pixels):
         raise ValueError("pixels")
-    for word in page.words:
-        _check_word(word)
-
-
-def _check_word(word: Word) -> None:
-    if word.size < 0 or word.capital < 0 or not -180 < word.angle <= 180:
-        raise ValueError("a word's size or angle")

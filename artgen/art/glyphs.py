@@ -1,167 +1,273 @@
-"""The ink box of each glyph of a page in its own text space. Takes a pdfium text page, gives `Glyph` records.
+"""The ink box of each glyph of a page in its own text space. Takes a pdfium text page, gives `Glyphs`, as columns.
 
-pdfium gives a glyph's box along the axes of the page, whatever way the glyph is turned. The box that hugs the glyph is
-won back from it: a box w × h at its place in text space, sent through the glyph's mapping (a, b, c, d), has on the page
-the centre that its own centre maps to, and the extents W = |a| w + |c| h and H = |b| w + |d| h.
+pdfium gives a glyph's box along the axes of the page, whatever way the glyph is turned. Where the font's outline agrees
+with it, the outline's bounds are the ink. Else the box that hugs the glyph is won back: a box w × h at its place in text
+space, sent through the glyph's mapping (a, b, c, d), has on the page the centre that its own centre maps to, and the
+extents W = |a| w + |c| h and H = |b| w + |d| h.
 """
 
 import ctypes
-import math
-from collections.abc import Iterator
-from typing import Any
+from collections import deque
+from collections.abc import Callable, Iterator
+from itertools import repeat
+from typing import Any, Literal
 
+import numpy as np
 import pypdfium2.raw as pdfium
-from attrs import frozen
+from attrs import define, field, frozen
 
+from .calls import Handle, address, bare, cells, handle
 from .facts import Rect
-from .layers import address
 from .mapping import Matrix, apply, apply_rect, bounds, inverse
 
 _AGREE = 0.03  # ours: how far, in em, an outline's bounds may lie from the box that pdfium gives
 _UPRIGHT = 1e-4  # sine below which a glyph counts as turned by a multiple of 90°
 _WELL_POSED = 0.25  # ours: below this the two equations are too nearly one (within about 7° of 45°)
-_INVISIBLE = (3, 7)  # text rendering modes that paint nothing: ISO 32000-1 table 106
-_STROKED = (1, 2, 5, 6)
+_AT_ONCE = 8192  # glyphs asked for in one go
+_STROKED = (1, 2, 5, 6)  # text rendering modes: ISO 32000-1 table 106
+_SPACES = np.array([code for code in range(0x3001) if chr(code).isspace()])
+_UNSAID = (0x00, 0xFFFE, 0xFFFF)
+
+_count = bare(pdfium.FPDFText_CountChars)
+_unicode = bare(pdfium.FPDFText_GetUnicode, ctypes.c_uint)
+_text_object = bare(pdfium.FPDFText_GetTextObject, Handle)
+_char_box = bare(pdfium.FPDFText_GetCharBox)
+_char_origin = bare(pdfium.FPDFText_GetCharOrigin)
+
+Numbers = np.ndarray[Any, Any]
+Paint = Literal["ink", "nothing", "clip"]
 
 
 @frozen
-class Glyph:
-    """One glyph that paints, or a gap between words (``ink`` None).
+class Item:
+    """One text object. ``paint``: "nothing" for invisible text, "clip" for text that only cuts what follows."""
 
-    ``matrix`` = text space in em, origin on the baseline → user space of the page, in points; ``ink`` = its box in
-    text space.
-    """
-
-    text: str
-    matrix: Matrix
-    ink: Rect | None
-    font: str = ""
-
-
-@frozen
-class _Style:
-    """What the glyphs of one text object share: whether they paint, pdfium's font and where it stands, its name."""
-
-    paints: bool
+    handle: Handle
+    paint: Paint
     font: Any
     font_at: int
-    name: str
+    font_name: str
 
 
+@frozen
+class Glyphs:
+    """Every glyph that has an extent, in pdfium's reading order; row n of each column is one glyph.
+
+    ``codes`` = Unicode; ``matrix`` (n × 6) = text space in em, origin on the baseline → user space of the page in points;
+    ``ink`` (n × 4) = box in text space; ``item`` = index into ``items``; ``parted`` = white space stands before it.
+    """
+
+    codes: Numbers
+    matrix: Numbers
+    ink: Numbers
+    item: Numbers
+    parted: Numbers
+    items: tuple[Item, ...]
+
+
+@define
 class GlyphReader:
-    """Reads the glyphs of one text page; keeps the outline boxes of the fonts that it met."""
+    """Reads the glyphs of a document's pages; keeps the outline boxes of the fonts that it met.
 
-    def __init__(self, text_page: Any, hidden: frozenset[int] = frozenset()) -> None:
-        """``hidden`` = addresses of text objects that are not drawn (see `layers`)."""
-        self._page = text_page
-        self._hidden = hidden
-        self._outlines: dict[tuple[int, int], tuple[Rect | None, float]] = {}
-        self._fonts: dict[int, str] = {}
-        self._style_of = -1
-        self._last_style = _Style(False, None, 0, "")
+    A font is known by its address: keep a page open until the next one is read, so that no other font can take it.
+    """
 
-    def glyphs(self) -> Iterator[Glyph]:
-        """Every character in pdfium's reading order; those that paint nothing come as gaps or not at all."""
-        for index in range(pdfium.FPDFText_CountChars(self._page)):
-            glyph = self._glyph(index)
-            if glyph is not None:
-                yield glyph
+    _boxes: Any = field(factory=lambda: (ctypes.c_double * (4 * _AT_ONCE))())
+    _cells: list[list[Any]] = field(factory=list)
+    _outlines: dict[tuple[int, int], tuple[Rect | None, float]] = field(factory=dict)
 
-    def _glyph(self, index: int) -> Glyph | None:
-        code = pdfium.FPDFText_GetUnicode(self._page, index)
-        text = _text_of(code)
-        matrix = self._matrix(index)
-        if text.isspace() or pdfium.FPDFText_IsGenerated(self._page, index) == 1 or matrix is None:
-            return Glyph(" ", matrix or (0.0, 0.0, 0.0, 0.0, 0.0, 0.0), None)
-        style = self._style(index)
-        box = self._box(index) if style.paints else None
-        if box is None:
-            return None
-        return Glyph(text, matrix, self._ink(matrix, box, style, code), style.name)
+    def __attrs_post_init__(self) -> None:
+        self._cells = [cells(self._boxes, 4, start, _AT_ONCE) for start in range(4)]
 
-    def _style(self, index: int) -> _Style:
-        """The look of the text object that the character belongs to; its neighbours mostly share it."""
-        item = pdfium.FPDFText_GetTextObject(self._page, index)
-        place = address(item)
-        if place != self._style_of:
-            paints = bool(item) and place not in self._hidden and self._paints(index, item)
-            font = pdfium.FPDFTextObj_GetFont(item) if paints else None
-            self._style_of, self._last_style = place, _Style(paints, font, address(font), self._font_name(font))
-        return self._last_style
+    def read(self, text_page: Any) -> Glyphs:
+        """All glyphs of a pdfium text page."""
+        page = handle(text_page)
+        count = _count(page)
+        codes = _codes(text_page, page, count)
+        space = np.isin(codes, _SPACES)
+        items, matrices, item_of = _items(text_page, page, space, count)
+        fonts = {item.font_at for item in items}
+        self._outlines = {key: look for key, look in self._outlines.items() if key[0] in fonts}
+        wanted = np.flatnonzero(~space & (item_of >= 0))
+        boxes = self._ask(_char_box, page, wanted, 4)[:, (0, 2, 1, 3)]  # pdfium: left, right, bottom, top
+        origins = self._ask(_char_origin, page, wanted, 2)
+        real = (boxes[:, 2] - boxes[:, 0] > 1e-6) & (boxes[:, 3] - boxes[:, 1] > 1e-6) & np.isfinite(origins).all(1)
+        parted = np.diff(np.cumsum(space | (item_of < 0))[wanted[real]], prepend=0) > 0
+        codes, item = codes[wanted[real]], item_of[wanted[real]]
+        matrix = np.hstack([matrices[item], origins[real]]) if len(item) else np.empty((0, 6))
+        ink = self._inks(items, codes, item, matrix, boxes[real])
+        return Glyphs(codes, matrix, ink, item, parted, items)
 
-    def _matrix(self, index: int) -> Matrix | None:
-        """Em units at the glyph's origin → user space; None where it would flatten the glyph."""
-        raw, x, y = pdfium.FS_MATRIX(), ctypes.c_double(), ctypes.c_double()
-        if not pdfium.FPDFText_GetMatrix(self._page, index, raw):
-            return None
-        if not pdfium.FPDFText_GetCharOrigin(self._page, index, x, y):
-            return None
-        size = pdfium.FPDFText_GetFontSize(self._page, index)
-        matrix = (raw.a * size, raw.b * size, raw.c * size, raw.d * size, x.value, y.value)
-        finite = all(math.isfinite(value) for value in matrix)
-        return matrix if finite and abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]) > 1e-12 else None
+    def _ask(self, call: Callable[..., int], page: Handle, wanted: Numbers, width: int) -> Numbers:
+        """``width`` numbers of each of the ``wanted`` characters; NaN where pdfium has none."""
+        found = np.empty((len(wanted), width))
+        numbers = np.frombuffer(self._boxes).reshape(-1, 4)
+        for start in range(0, len(wanted), _AT_ONCE):
+            part = wanted[start : start + _AT_ONCE].tolist()
+            numbers[: len(part)] = np.nan  # what a failed call leaves
+            deque(map(call, repeat(page), part, *self._cells[:width]), maxlen=0)
+            found[start : start + len(part)] = numbers[: len(part), :width]
+        return found
 
-    def _box(self, index: int) -> Rect | None:
-        left, right, bottom, top = (ctypes.c_double() for _ in range(4))
-        if not pdfium.FPDFText_GetCharBox(self._page, index, left, right, bottom, top):
-            return None
-        box = (left.value, bottom.value, right.value, top.value)
-        return box if box[2] - box[0] > 1e-6 and box[3] - box[1] > 1e-6 else None
-
-    def _paints(self, index: int, item: Any) -> bool:
-        mode = pdfium.FPDFTextObj_GetTextRenderMode(item)
-        if mode in _INVISIBLE:
-            return False
-        alphas = []
-        if mode not in (1, 5):
-            alphas.append(self._alpha(pdfium.FPDFText_GetFillColor, index))
-        if mode in _STROKED:
-            alphas.append(self._alpha(pdfium.FPDFText_GetStrokeColor, index))
-        return any(alpha > 0 for alpha in alphas)
-
-    def _alpha(self, read: Any, index: int) -> int:
-        red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
-        return alpha.value if read(self._page, index, red, green, blue, alpha) else 255
-
-    def _font_name(self, font: Any) -> str:
-        key = address(font)
-        if key not in self._fonts:
-            buffer = ctypes.create_string_buffer(256)
-            length = pdfium.FPDFFont_GetBaseFontName(font, buffer, 256) if font else 0
-            name = buffer.value.decode("utf-8", "replace") if 0 < length <= 256 else ""
-            # a subset carries six capitals and a plus before its name: ISO 32000-1 9.6.4
-            self._fonts[key] = name[7:] if name[6:7] == "+" else name
-        return self._fonts[key]
-
-    def _ink(self, matrix: Matrix, box: Rect, style: _Style, code: int) -> Rect:
-        """Ink box in text space from the box along the page's axes."""
-        outline, advance = self._outline(style, code)
-        a, b, c, d = matrix[:4]
+    def _inks(self, items: tuple[Item, ...], codes: Numbers, item: Numbers, matrix: Numbers, boxes: Numbers) -> Numbers:
+        """Ink boxes in text space, from outlines where they agree with the boxes along the page's axes."""
+        fonts = {at: number for number, at in enumerate({one.font_at for one in items})}
+        first = {fonts[one.font_at]: one for one in items}
+        font = np.array([fonts[one.font_at] for one in items], np.int64)[item] if items else np.empty(0, np.int64)
+        keys, each = np.unique(font << 32 | codes.astype(np.int64), return_inverse=True)
+        looks = [self._outline(first[key >> 32], key & 0xFFFFFFFF) for key in keys.tolist()]
+        nowhere = (np.nan,) * 4
+        ink = np.array([outline or nowhere for outline, _ in looks]).reshape(-1, 4)[each.reshape(-1)]
         # the outline first: pdfium rounds its boxes to 0.001 em, and makes those of composite fonts about 1.5 % too tall
-        if outline is not None and _agrees(apply_rect(matrix, outline), box, _em(matrix)):
-            return outline
-        if _quarter_turned(matrix):
-            return apply_rect(inverse(matrix), box)
-        x, y = apply(inverse(matrix), ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2))
-        wide, high = box[2] - box[0], box[3] - box[1]
-        a, b, c, d = abs(a), abs(b), abs(c), abs(d)
-        det = a * d - b * c
-        if abs(det) > _WELL_POSED * (a * a + b * b) ** 0.5 * (c * c + d * d) ** 0.5:
-            w, h = (d * wide - c * high) / det, (a * high - b * wide) / det
-        else:
-            # near 45° both equations say the same: the advance stands in for the width (marked as our estimate)
-            w = min(advance or 0.5, wide / a)
-            h = (wide - a * w) / c
-        w, h = max(w, 0.0), max(h, 0.0)
-        return (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
+        middle, half = (ink[:, :2] + ink[:, 2:]) / 2, (ink[:, 2:] - ink[:, :2]) / 2
+        along, up, origin = matrix[:, 0:2], matrix[:, 2:4], matrix[:, 4:6]
+        centre = along * middle[:, :1] + up * middle[:, 1:] + origin
+        reach = abs(along) * half[:, :1] + abs(up) * half[:, 1:]
+        off = abs(np.hstack([centre - reach, centre + reach]) - boxes).max(1, initial=0.0)
+        apart = ~(off <= _AGREE * np.hypot(up[:, 0], up[:, 1]))  # NaN, where there is no outline, is apart too
+        for row in np.flatnonzero(apart).tolist():
+            one: Matrix = tuple(matrix[row].tolist())
+            box: Rect = tuple(boxes[row].tolist())
+            ink[row] = _won_back(one, box, looks[int(each.reshape(-1)[row])][1])
+        return ink
 
-    def _outline(self, style: _Style, code: int) -> tuple[Rect | None, float]:
+    def _outline(self, item: Item, code: int) -> tuple[Rect | None, float]:
         """(bounds of the outline, advance) in em of the glyph that the font shows for ``code``."""
-        key = (style.font_at, code)
+        key = (item.font_at, code)
         if key not in self._outlines:
-            found = (_outline_bounds(style.font, code), _advance(style.font, code)) if style.font else (None, 0.0)
-            self._outlines[key] = found
+            has = item.font_at != 0
+            self._outlines[key] = (_outline_bounds(item.font, code), _advance(item.font, code)) if has else (None, 0.0)
         return self._outlines[key]
+
+
+def text_of(codes: Numbers) -> str:
+    """The letters of ``codes``; what the file doesn't say is the replacement character."""
+    return "".join(map(_letter, codes.tolist())).encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+
+
+def _letter(code: int) -> str:
+    if code in _UNSAID:
+        return "\N{REPLACEMENT CHARACTER}"  # paints, but the file doesn't say which letter
+    if code in (0x02, 0xAD):
+        return "-"  # how pdfium marks a hyphen at a line's end
+    return chr(code) if code <= 0x10FFFF else "\N{REPLACEMENT CHARACTER}"
+
+
+def _codes(text_page: Any, page: Handle, count: int) -> Numbers:
+    """Unicode of every character: all at once where the text has one unit a character, else one by one."""
+    units = (ctypes.c_ushort * (count + 1))()
+    if pdfium.FPDFText_GetText(text_page, 0, count, units) == count + 1:
+        codes = np.frombuffer(units, np.uint16)[:count].astype(np.uint32)
+        if not ((codes >= 0xD800) & (codes < 0xE000)).any() and (codes != 0).all():
+            return codes
+    return np.fromiter(map(_unicode, repeat(page), range(count)), np.uint32, count)
+
+
+def _items(text_page: Any, page: Handle, space: Numbers, count: int) -> tuple[tuple[Item, ...], Numbers, Numbers]:
+    """(text objects that have an extent, their mappings' first four numbers, index of each character's or −1)."""
+    found: dict[int, int] = {}
+    items: list[Item] = []
+    matrices: list[tuple[float, float, float, float]] = []
+    item_of = np.full(count, -1)
+    names: dict[int, str] = {}
+    for start, end, pointer in _spans(page, count):
+        inked = start + int(np.argmin(space[start:end]))
+        if not pointer.value or space[inked]:  # white space that pdfium put in has no object or no mapping
+            continue
+        if pointer.value not in found:
+            linear = _linear(text_page, inked)
+            if linear is None:
+                continue
+            found[pointer.value] = len(items)
+            items.append(_item(text_page, inked, pointer, names))
+            matrices.append(linear)
+        item_of[start:end] = found[pointer.value]
+    return tuple(items), np.array(matrices, float).reshape(-1, 4), item_of
+
+
+def _spans(page: Handle, count: int) -> Iterator[tuple[int, int, Handle]]:
+    """(first, after last, text object) of each stretch of characters; an object's characters stand side by side."""
+    start = 0
+    while start < count:
+        pointer = _text_object(page, start)
+        same, step = start, 1
+        while same + step < count and _text_object(page, same + step).value == pointer.value:
+            same += step
+            step *= 2
+        other = min(same + step, count)
+        while other - same > 1:
+            middle = (same + other) // 2
+            if _text_object(page, middle).value == pointer.value:
+                same = middle
+            else:
+                other = middle
+        yield start, other, pointer
+        start = other
+
+
+def _item(text_page: Any, index: int, pointer: Handle, names: dict[int, str]) -> Item:
+    item = ctypes.cast(pointer, pdfium.FPDF_PAGEOBJECT)
+    font = pdfium.FPDFTextObj_GetFont(item)
+    at = address(font)
+    if at not in names:
+        names[at] = _font_name(font)
+    return Item(pointer, _paint(text_page, index, item), font, at, names[at])
+
+
+def _linear(text_page: Any, index: int) -> tuple[float, float, float, float] | None:
+    """Em units → user space without the place; None where it would flatten the glyph."""
+    raw = pdfium.FS_MATRIX()
+    if not pdfium.FPDFText_GetMatrix(text_page, index, raw):
+        return None
+    size = pdfium.FPDFText_GetFontSize(text_page, index)
+    found = (raw.a * size, raw.b * size, raw.c * size, raw.d * size)
+    # so worded, it refuses NaN and infinity too
+    return found if 1e-12 < abs(found[0] * found[3] - found[1] * found[2]) < 1e18 else None
+
+
+def _paint(text_page: Any, index: int, item: Any) -> Paint:
+    mode = pdfium.FPDFTextObj_GetTextRenderMode(item)
+    if mode in (3, 7):
+        return "nothing" if mode == 3 else "clip"
+    alphas = []
+    if mode not in (1, 5):
+        alphas.append(_alpha(pdfium.FPDFText_GetFillColor, text_page, index))
+    if mode in _STROKED:
+        alphas.append(_alpha(pdfium.FPDFText_GetStrokeColor, text_page, index))
+    return "ink" if any(alpha > 0 for alpha in alphas) else "nothing"
+
+
+def _alpha(read: Any, text_page: Any, index: int) -> int:
+    red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
+    return alpha.value if read(text_page, index, red, green, blue, alpha) else 255
+
+
+def _font_name(font: Any) -> str:
+    buffer = ctypes.create_string_buffer(256)
+    length = pdfium.FPDFFont_GetBaseFontName(font, buffer, 256) if font else 0
+    name = buffer.value.decode("utf-8", "replace") if 0 < length <= 256 else ""
+    # a subset carries six capitals and a plus before its name: ISO 32000-1 9.6.4
+    return name[7:] if name[6:7] == "+" else name
+
+
+def _won_back(matrix: Matrix, box: Rect, advance: float) -> Rect:
+    """Ink box in text space from the box along the page's axes."""
+    a, b, c, d = (abs(value) for value in matrix[:4])
+    if (b < _UPRIGHT * max(a, b) and c < _UPRIGHT * max(c, d)) or (
+        a < _UPRIGHT * max(a, b) and d < _UPRIGHT * max(c, d)
+    ):
+        return apply_rect(inverse(matrix), box)
+    x, y = apply(inverse(matrix), ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2))
+    wide, high = box[2] - box[0], box[3] - box[1]
+    det = a * d - b * c
+    if abs(det) > _WELL_POSED * (a * a + b * b) ** 0.5 * (c * c + d * d) ** 0.5:
+        w, h = (d * wide - c * high) / det, (a * high - b * wide) / det
+    else:
+        # near 45° both equations say the same: the advance stands in for the width (marked as our estimate)
+        w = min(advance or 0.5, wide / a)
+        h = (wide - a * w) / c
+    w, h = max(w, 0.0), max(h, 0.0)
+    return (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
 
 
 def _outline_bounds(font: Any, code: int) -> Rect | None:
@@ -179,25 +285,3 @@ def _outline_bounds(font: Any, code: int) -> Rect | None:
 def _advance(font: Any, code: int) -> float:
     width = ctypes.c_float()
     return width.value if pdfium.FPDFFont_GetGlyphWidth(font, code, 1.0, width) else 0.0
-
-
-def _text_of(code: int) -> str:
-    if code in (0x00, 0xFFFE, 0xFFFF):
-        return "\N{REPLACEMENT CHARACTER}"  # paints, but the file doesn't say which letter
-    if code in (0x02, 0xAD):
-        return "-"  # how pdfium marks a hyphen at a line's end
-    return chr(code)
-
-
-def _em(matrix: Matrix) -> float:
-    return math.hypot(matrix[2], matrix[3])
-
-
-def _quarter_turned(matrix: Matrix) -> bool:
-    a, b, c, d = (abs(value) for value in matrix[:4])
-    along, up = max(a, b), max(c, d)
-    return (b < _UPRIGHT * along and c < _UPRIGHT * up) or (a < _UPRIGHT * along and d < _UPRIGHT * up)
-
-
-def _agrees(one: Rect, other: Rect, em: float) -> bool:
-    return all(abs(p - q) <= _AGREE * em for p, q in zip(one, other, strict=True))

@@ -11,6 +11,8 @@ from typing import Any
 import pikepdf
 import pypdfium2.raw as pdfium
 
+from .calls import address
+
 _MAX_DEPTH = 30  # ours: forms inside forms
 _MAX_OBJECTS = 1_000_000  # ours: objects looked at on one page
 
@@ -59,26 +61,34 @@ def hidden_text(page: Any, layers: frozenset[str]) -> frozenset[int]:
     return frozenset(found)
 
 
-def address(handle: Any) -> int:
-    """Where a pdfium handle points; 0 for none."""
-    return ctypes.cast(handle, ctypes.c_void_p).value or 0 if handle else 0
-
-
 def _groups(array: Any) -> list[Any]:
     if not isinstance(array, pikepdf.Array):
         return []
     return [item for item in list(array)[:10_000] if isinstance(item, pikepdf.Dictionary)]
 
 
+def layer_of(item: Any) -> str:
+    """Name of the layer on which the innermost of the object's marks puts it; empty for none."""
+    return (_layers_of(item) or [""])[-1]
+
+
+def by_rule(item: Any) -> bool:
+    """Whether one of the object's marks puts it under a rule that combines layers, which has no name."""
+    return "" in _layers_of(item)
+
+
 def _marked(item: Any, layers: frozenset[str]) -> bool:
     """Whether one of the object's marks puts it on one of ``layers``."""
+    return any(name in layers for name in _layers_of(item))
+
+
+def _layers_of(item: Any) -> list[str]:
+    found = []
     for index in range(max(0, pdfium.FPDFPageObj_CountMarks(item))):
         mark = pdfium.FPDFPageObj_GetMark(item, index)
-        if _text(pdfium.FPDFPageObjMark_GetName, mark) != "OC":
-            continue
-        if _text(pdfium.FPDFPageObjMark_GetParamStringValue, mark, b"Name") in layers:
-            return True
-    return False
+        if _text(pdfium.FPDFPageObjMark_GetName, mark) == "OC":
+            found.append(_text(pdfium.FPDFPageObjMark_GetParamStringValue, mark, b"Name"))
+    return found
 
 
 def _text(read: Any, mark: Any, *key: bytes) -> str:

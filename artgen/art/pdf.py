@@ -17,7 +17,7 @@ from .facts import PageFacts, Rect
 from .faults import ABSURD_MM, ArtFault
 from .mapping import Matrix, apply_rect, then
 
-MAX_PAGES = 200  # ours: pages read of one file; the rest is named as not seen
+MAX_PAGES = 1000  # ours: pages read of one file; the rest is named as not seen
 MAX_REPAIRS = 20  # ours: repairs told of one file
 _LETTER: Rect = (0.0, 0.0, 612.0, 792.0)  # what common readers take where a page has no media box
 _BOXES = {"media": "/MediaBox", "crop": "/CropBox", "bleed": "/BleedBox", "trim": "/TrimBox"}

@@ -4,7 +4,7 @@ A window maps output pixels (x right, y down from the upper left of the output) 
 """
 
 import ctypes
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -65,6 +65,30 @@ def opened_page(document: Any, page: int) -> Iterator[Any]:
         yield opened
     finally:
         opened.close()
+
+
+@contextmanager
+def leafed(document: Any) -> Iterator[Callable[[int], Any]]:
+    """A function that opens page n (from 0) of a pdfium document and closes the page before last; all are closed at the end.
+
+    Two stay open so that what both use, fonts above all, is loaded once.
+    """
+    open_pages: list[Any] = []
+
+    def turn_to(page: int) -> Any:
+        try:
+            open_pages.append(document[page])
+        except (pdfium2.PdfiumError, IndexError) as error:
+            raise ArtFault("damaged", f"Page {page + 1} can't be drawn ({error}). Save the PDF anew.", "pdf") from None
+        if len(open_pages) > 2:
+            open_pages.pop(0).close()
+        return open_pages[-1]
+
+    try:
+        yield turn_to
+    finally:
+        for page in open_pages:
+            page.close()
 
 
 def _draw(document: Any, page: int, matrix: Matrix, size: Size) -> np.ndarray[Any, Any]:

@@ -7,17 +7,20 @@ from pathlib import Path
 from typing import Any
 
 import cattrs
-from attrs import evolve
+from attrs import evolve, frozen
 
 from . import pdf, pdf_pixels, raster, raster_pixels, svg
-from .facts import FileFacts, PageFacts
+from .facts import FileFacts, Rect
 from .faults import ArtFault
 from .formats import HEAD_BYTES, recognise
+from .glyphs import GlyphReader
 from .layers import hidden_layers
-from .mapping import Matrix, apply_rect, then
-from .words import page_words
+from .mapping import Matrix, apply_rect, inverse, then
+from .unseen import tell_unseen
+from .word_table import packed
+from .words import WordColumns, no_words, page_words
 
-MAX_FILE_WORDS = 50_000  # ours: words taken from one file
+MAX_FILE_WORDS = 300_000  # ours: words taken from one file
 WORD_SECONDS = 40.0  # ours: time for the words of one file; the rest is named as not seen
 CONVERTED, PIXELS = "page.pdf", "pixels.rgba"
 Table = dict[str, Any]
@@ -28,7 +31,7 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
     try:
         format = recognise(_head(file))
         if format == "pdf":
-            return _facts(_read_pdf(file, None))
+            return _read_pdf(file, None)
         if format == "svg":
             found = svg.scan(file)
             (out / CONVERTED).write_bytes(svg.convert(found, out))
@@ -42,7 +45,7 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
 def converted_task(file: Path, args: Table, out: Path) -> Table:
     """Facts of the PDF made from an SVG, in the page frame of size ``args["frame"]``."""
     try:
-        return _facts(_read_pdf(file, (args["frame"][0], args["frame"][1])))
+        return _read_pdf(file, (args["frame"][0], args["frame"][1]))
     except ArtFault as fault:
         return _fault(fault)
 
@@ -72,36 +75,60 @@ def window_task(file: Path, args: Table, out: Path) -> Table:
     return {}
 
 
-def _read_pdf(file: Path, frame: tuple[float, float] | None) -> FileFacts:
-    """Facts of a PDF with its words; in the page frame of size ``frame`` (width, height) if given."""
+def _read_pdf(file: Path, frame: tuple[float, float] | None) -> Table:
+    """Facts of a PDF with its words, as a table; in the page frame of size ``frame`` (width, height) if given."""
     stated, repaired = pdf.page_facts(file)
-    start, left, pages = time.monotonic(), MAX_FILE_WORDS, []
+    start, left, tables = time.monotonic(), MAX_FILE_WORDS, []
     document = pdf_pixels.open_pdfium(file)
     try:
-        with pdf.opened(file) as structure:
+        with pdf.opened(file) as structure, pdf_pixels.leafed(document) as turn_to:
+            hidden, reader = hidden_layers(structure), GlyphReader()
             for number, page in enumerate(stated):
                 if time.monotonic() - start > WORD_SECONDS or left <= 0:
                     limit = f"limits {WORD_SECONDS:.0f} s and {MAX_FILE_WORDS} words a file"
-                    pages.append(evolve(page, not_seen=(*page.not_seen, f"its live text ({limit})")))
-                    continue
-                with_words = _with_words(document, structure, number, page, frame)
-                left -= len(with_words.words)
-                pages.append(with_words)
+                    page = evolve(page, not_seen=(*page.not_seen, f"its live text ({limit})"))
+                    words = no_words()
+                else:
+                    place = _Place.of(structure.pages[number], frame)
+                    words, not_seen = _words(turn_to(number), place, hidden, reader, start + WORD_SECONDS)
+                    page = evolve(page, not_seen=(*page.not_seen, *not_seen))
+                left -= len(words)
+                tables.append((page, packed(words)))
     finally:
         document.close()
-    return FileFacts("pdf", tuple(pages), repaired=repaired)
+    table = cattrs.unstructure(FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired))
+    for page_table, (_, words_table) in zip(table["pages"], tables, strict=True):
+        page_table["words"] = words_table
+    return {"facts": table}
 
 
-def _with_words(
-    document: Any, structure: Any, number: int, page: PageFacts, frame: tuple[float, float] | None
-) -> PageFacts:
-    to_frame, media, crop, _ = pdf.page_geometry(structure.pages[number])
-    if frame is not None:
-        shown = apply_rect(to_frame, media)
-        to_frame = then(to_frame, (frame[0] / shown[2], 0.0, 0.0, frame[1] / shown[3], 0.0, 0.0))
-    with pdf_pixels.opened_page(document, number) as opened:
-        words, not_seen = page_words(opened.raw, to_frame, crop, hidden_layers(structure))
-    return evolve(page, words=words, not_seen=(*page.not_seen, *not_seen))
+@frozen
+class _Place:
+    """How a page lies: user space → page frame, → pdfium's plane, the size of that plane, the crop box in user space."""
+
+    to_frame: Matrix
+    shown: Matrix
+    size: tuple[float, float]
+    crop: Rect
+
+    @classmethod
+    def of(cls, page: Any, frame: tuple[float, float] | None) -> "_Place":
+        to_frame, media, crop, rotate = pdf.page_geometry(page)
+        if frame is not None:
+            whole = apply_rect(to_frame, media)
+            to_frame = then(to_frame, (frame[0] / whole[2], 0.0, 0.0, frame[1] / whole[3], 0.0, 0.0))
+        shown = pdf.shown_by_pdfium(crop, rotate)
+        _, _, width, height = apply_rect(shown, crop)
+        return cls(to_frame, shown, (width, height), crop)
+
+
+def _words(
+    opened: Any, place: _Place, hidden: frozenset[str], reader: GlyphReader, stop_at: float
+) -> tuple[WordColumns, list[str]]:
+    words, not_seen = page_words(opened.raw, place.to_frame, place.crop, hidden, reader)
+    to_plane = then(inverse(place.to_frame), place.shown)
+    not_judged = tell_unseen(opened.raw, words, to_plane, place.shown, place.size, stop_at)
+    return words, [*not_seen, *not_judged]
 
 
 def _head(file: Path) -> bytes:
@@ -110,7 +137,10 @@ def _head(file: Path) -> bytes:
 
 
 def _facts(facts: FileFacts) -> Table:
-    return {"facts": cattrs.unstructure(facts)}
+    table = cattrs.unstructure(facts)
+    for page in table["pages"]:
+        page["words"] = packed(no_words())
+    return {"facts": table}
 
 
 def _fault(fault: ArtFault) -> Table:

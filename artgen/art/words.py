@@ -1,19 +1,21 @@
-"""Live text of a PDF page as words. Takes a pdfium page, gives `Word` records in the page frame (see `facts`).
+"""Live text of a PDF page as words. Takes a pdfium page, gives `WordColumns` in the page frame (see `facts`).
 
 A word's box hugs the ink of its glyphs along its baseline; the width of an outline's stroke is not counted. A word ends at
-white space, stored or seen by pdfium, where the baseline changes, and at gaps; scripts without spaces may stay one run.
+white space, stored or seen by pdfium, where the baseline changes, at gaps, and where text that shows meets text that
+doesn't; scripts without spaces may stay one run.
 """
 
 import math
-from collections.abc import Iterable, Iterator
 from typing import Any
 
+import numpy as np
 import pypdfium2.raw as pdfium
+from attrs import define
 
-from .facts import Point, Rect, Word
-from .glyphs import Glyph, GlyphReader
+from .facts import Rect, Unseen
+from .glyphs import GlyphReader, Glyphs, Item, Numbers, text_of
 from .layers import hidden_text
-from .mapping import Matrix, apply, inverse, then, vertices_of
+from .mapping import Matrix, apply_rect
 
 MAX_WORDS = 20_000  # ours: words taken from one page
 MAX_LETTERS = 200  # ours: letters kept of one word; its box is that of all of them
@@ -23,119 +25,180 @@ _LIFT = 0.6  # ours: em by which a raised or lowered glyph may leave the baselin
 _TURN = math.radians(1.0)  # ours: turn of the baseline that parts words (text on a curve)
 
 
+@define
+class WordColumns:
+    """Words as columns: row n of each is one word, fields as in `facts.Word`. ``quads`` is n × 4 × 2, mm.
+
+    ``items[first[n]]`` to ``items[last[n]]`` = the text objects that hold it; ``clips`` = words that only cut what follows.
+    """
+
+    texts: list[str]
+    fonts: list[str]
+    unseen: list[Unseen]
+    quads: Numbers
+    sizes: Numbers
+    capitals: Numbers
+    angles: Numbers
+    first: list[int]
+    last: list[int]
+    items: tuple[Item, ...]
+    clips: Numbers
+
+    def __len__(self) -> int:
+        return len(self.texts)
+
+
 def page_words(
-    page: Any, to_frame: Matrix, crop: Rect, layers: frozenset[str] = frozenset()
-) -> tuple[tuple[Word, ...], tuple[str, ...]]:
-    """(words that paint inside ``crop``, what was not seen).
+    page: Any,
+    to_frame: Matrix,
+    crop: Rect,
+    layers: frozenset[str] = frozenset(),
+    reader: GlyphReader | None = None,
+) -> tuple[WordColumns, tuple[str, ...]]:
+    """(words of the page, what was not seen). Why a word doesn't show is told as far as the text itself says it.
 
     ``page`` = pdfium page handle, ``to_frame`` = its user space → page frame, ``crop`` = in user space, ``layers`` = names
     of the layers that are off.
     """
     text_page = pdfium.FPDFText_LoadPage(page)
     if not text_page:
-        return (), ("its live text could not be read",)
+        return no_words(), ("its live text could not be read",)
     try:
-        words: list[Word] = []
-        for run in _runs(GlyphReader(text_page, hidden_text(page, layers)).glyphs()):
-            word = _word(run, to_frame, crop)
-            if word is None:
-                continue
-            if len(words) == MAX_WORDS:
-                return tuple(words), (f"words after the first {MAX_WORDS} (the limit a page)",)
-            words.append(word)
-        return tuple(words), ()
+        glyphs = (reader or GlyphReader()).read(text_page)
     finally:
         pdfium.FPDFText_ClosePage(text_page)
+    hidden = hidden_text(page, layers)
+    off = np.array([item.handle.value in hidden for item in glyphs.items], bool)
+    starts = word_starts(glyphs, off)
+    too_many = len(starts) > MAX_WORDS
+    end = int(starts[MAX_WORDS]) if too_many else len(glyphs.codes)
+    words = _words(glyphs, starts[:MAX_WORDS], end, to_frame)
+    _tell_unseen(words, off, apply_rect(to_frame, crop))
+    return words, (f"words after the first {MAX_WORDS} (the limit a page)",) if too_many else ()
 
 
-def _runs(glyphs: Iterable[Glyph]) -> Iterator[list[Glyph]]:
-    """The glyphs cut into words, in their order."""
-    run: list[Glyph] = []
-    for glyph in glyphs:
-        if run and (glyph.ink is None or not _joins(run, glyph)):
-            yield run
-            run = []
-        if glyph.ink is not None:
-            run.append(glyph)
-    if run:
-        yield run
+def no_words() -> WordColumns:
+    none = np.empty(0)
+    return WordColumns([], [], [], np.empty((0, 4, 2)), none, none, none, [], [], (), np.empty(0, bool))
 
 
-def _joins(run: list[Glyph], glyph: Glyph) -> bool:
-    """Whether ``glyph`` goes on with the word ``run``, judged in the text space of the word's last glyph."""
-    last = run[-1]
-    if abs(_turn(last.matrix, glyph.matrix)) > _TURN:
-        return False
-    assert last.ink is not None
-    assert glyph.ink is not None
-    across = then(glyph.matrix, inverse(last.matrix))
-    box = [apply(across, point) for point in vertices_of(glyph.ink)]
-    left, right = min(x for x, _ in box), max(x for x, _ in box)
-    if abs(across[5]) > _LIFT and not _stacked(last.ink, across):
-        return False
-    return left - last.ink[2] <= _GAP and last.ink[0] - right <= _GAP and across[4] >= -_BACK
+def word_starts(glyphs: Glyphs, off: Numbers) -> Numbers:
+    """Rows of the glyphs with which words begin. ``off`` tells of each item whether its layer is."""
+    if not len(glyphs.codes):
+        return np.empty(0, np.int64)
+    paints = np.array(["ink", "nothing", "clip"])
+    state = np.array([list(paints).index(item.paint) for item in glyphs.items]) * 2 + off
+    parts = np.ones(len(glyphs.codes), bool)
+    parts[1:] = glyphs.parted[1:] | (np.diff(state[glyphs.item]) != 0) | ~_joins(glyphs.matrix, glyphs.ink)
+    return np.flatnonzero(parts)
 
 
-def _stacked(ink: Rect, across: Matrix) -> bool:
-    """Whether the next origin stands one step below, as in vertical writing."""
-    return abs(across[4]) < 0.25 and -1.5 < across[5] < -_LIFT and ink[2] - ink[0] > 0.5
-
-
-def _turn(one: Matrix, other: Matrix) -> float:
-    return math.atan2(one[0] * other[1] - one[1] * other[0], one[0] * other[0] + one[1] * other[1])
-
-
-def _word(run: list[Glyph], to_frame: Matrix, crop: Rect) -> Word | None:
-    """The word that ``run`` makes; None if all of it lies outside ``crop``."""
-    first = run[0].matrix
-    if not any(_meets(glyph, crop) for glyph in run):
-        return None
-    placed = then(first, to_frame)
-    em = math.hypot(placed[0], placed[1])
-    along: Point = (placed[0] / em, placed[1] / em)
-    up: Point = (-along[1], along[0])
-    if up[0] * placed[2] + up[1] * placed[3] < 0:  # mirrored text: its own "up" is the other side
-        up = (-up[0], -up[1])
-    inks = [point for glyph in run for point in _ink_in_frame(glyph, to_frame)]
-    along_values = [_from(point, placed, along) for point in inks]
-    up_values = [_from(point, placed, up) for point in inks]
-    u0, u1, v0, v1 = min(along_values), max(along_values), min(up_values), max(up_values)
-    quad = tuple(
-        (placed[4] + u * along[0] + v * up[0], placed[5] + u * along[1] + v * up[1])
-        for u, v in ((u0, v0), (u1, v0), (u1, v1), (u0, v1))
+def _joins(matrix: Numbers, ink: Numbers) -> Numbers:
+    """Whether each glyph but the first goes on with the word of the one before, judged in that one's text space."""
+    last, this = matrix[:-1], matrix[1:]
+    turn = np.arctan2(
+        last[:, 0] * this[:, 1] - last[:, 1] * this[:, 0], last[:, 0] * this[:, 0] + last[:, 1] * this[:, 1]
     )
-    text = "".join(glyph.text for glyph in run).encode("utf-16", "surrogatepass").decode("utf-16", "replace")
-    return Word(
-        text=text if len(text) <= MAX_LETTERS else text[:MAX_LETTERS] + "…",
-        quad=(quad[0], quad[1], quad[2], quad[3]),
-        size=abs(placed[0] * placed[3] - placed[1] * placed[2]) / em,
-        capital=max(v1, 0.0),
-        angle=_degrees(along),
-        font=run[0].font,
+    across = _through(this, _turned_round(last))
+    left, _, right, _ = _bounds(_placed(across, ink[1:])).T
+    before = ink[:-1]
+    lifted = abs(across[:, 5]) > _LIFT
+    # one step below, as in vertical writing
+    stacked = (
+        (abs(across[:, 4]) < 0.25) & (-1.5 < across[:, 5]) & (across[:, 5] < 0) & (before[:, 2] - before[:, 0] > 0.5)
+    )
+    near = (left - before[:, 2] <= _GAP) & (before[:, 0] - right <= _GAP) & (across[:, 4] >= -_BACK)
+    return (abs(turn) <= _TURN) & near & (~lifted | stacked)
+
+
+def _words(glyphs: Glyphs, starts: Numbers, end: int, to_frame: Matrix) -> WordColumns:
+    if not len(starts):
+        return no_words()
+    counts = np.diff(np.append(starts, end))
+    matrix, ink = glyphs.matrix[:end], glyphs.ink[:end]
+    placed = _through(matrix, np.array([to_frame], float))
+    first = placed[starts]
+    em = np.hypot(first[:, 0], first[:, 1])
+    along = first[:, :2] / em[:, None]
+    up = np.stack([-along[:, 1], along[:, 0]], 1)
+    up[(up * first[:, 2:4]).sum(1) < 0] *= -1  # mirrored text: its own "up" is the other side
+    points = _placed(placed, ink) - np.repeat(first[:, 4:6], counts, 0)[:, None, :]
+    u = (points * np.repeat(along, counts, 0)[:, None, :]).sum(2)
+    v = (points * np.repeat(up, counts, 0)[:, None, :]).sum(2)
+    u0, u1 = np.minimum.reduceat(u.min(1), starts), np.maximum.reduceat(u.max(1), starts)
+    v0, v1 = np.minimum.reduceat(v.min(1), starts), np.maximum.reduceat(v.max(1), starts)
+    quads = np.stack([p[:, None] * along + q[:, None] * up for p, q in ((u0, v0), (u1, v0), (u1, v1), (u0, v1))], 1)
+    quads += first[:, None, 4:6]
+    item = glyphs.item[:end]
+    low, high = np.minimum.reduceat(item, starts).tolist(), np.maximum.reduceat(item, starts).tolist()
+    of = [glyphs.items[index] for index in item[starts].tolist()]
+    return WordColumns(
+        texts=_texts(glyphs.codes[:end], starts, counts),
+        fonts=[item.font_name for item in of],
+        unseen=["invisible" if item.paint == "nothing" else "" for item in of],
+        quads=quads,
+        sizes=abs(first[:, 0] * first[:, 3] - first[:, 1] * first[:, 2]) / em,
+        capitals=np.maximum(v1, 0.0),
+        angles=_degrees(along),
+        first=low,
+        last=high,
+        items=glyphs.items,
+        clips=np.array([item.paint == "clip" for item in of], bool),
     )
 
 
-def _ink_in_frame(glyph: Glyph, to_frame: Matrix) -> list[Point]:
-    assert glyph.ink is not None
-    matrix = then(glyph.matrix, to_frame)
-    return [apply(matrix, point) for point in vertices_of(glyph.ink)]
+def _texts(codes: Numbers, starts: Numbers, counts: Numbers) -> list[str]:
+    plain = (codes >= 32) & (codes < 0xD800) & (codes != 0xAD)
+    if plain.all():
+        whole = codes.astype("<u4").tobytes().decode("utf-32-le")
+        texts = [whole[at : at + count] for at, count in zip(starts.tolist(), counts.tolist(), strict=True)]
+    else:
+        texts = [text_of(codes[at : at + count]) for at, count in zip(starts.tolist(), counts.tolist(), strict=True)]
+    return [text if len(text) <= MAX_LETTERS else text[:MAX_LETTERS] + "…" for text in texts]
 
 
-def _meets(glyph: Glyph, crop: Rect) -> bool:
-    """Whether the bounds of a glyph's ink meet ``crop``; both in user space."""
-    assert glyph.ink is not None
-    points = [apply(glyph.matrix, point) for point in vertices_of(glyph.ink)]
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return max(xs) > crop[0] and min(xs) < crop[2] and max(ys) > crop[1] and min(ys) < crop[3]
+def _tell_unseen(words: WordColumns, off: Numbers, crop: Rect) -> None:
+    """What needs no picture: invisible text was told before; text on a layer that is off; text outside the crop box."""
+    if not len(words):
+        return
+    low, high = words.quads.min(1), words.quads.max(1)
+    outside = (low[:, 0] >= crop[2]) | (high[:, 0] <= crop[0]) | (low[:, 1] >= crop[3]) | (high[:, 1] <= crop[1])
+    for row, (away, first) in enumerate(zip(outside.tolist(), words.first, strict=True)):
+        if away:
+            words.unseen[row] = "outside-page"
+        elif off[first]:
+            words.unseen[row] = "layer-off"
 
 
-def _from(point: Point, placed: Matrix, axis: Point) -> float:
-    return (point[0] - placed[4]) * axis[0] + (point[1] - placed[5]) * axis[1]
+def _through(first: Numbers, second: Numbers) -> Numbers:
+    """Row by row the mapping that does ``first`` and after it ``second`` (see `mapping`)."""
+    a, b, c, d, e, f = first.T
+    p, q, r, s, t, u = second.T
+    return np.stack(
+        [a * p + b * r, a * q + b * s, c * p + d * r, c * q + d * s, e * p + f * r + t, e * q + f * s + u], 1
+    )
 
 
-def _degrees(along: Point) -> float:
-    """Anticlockwise degrees of a unit vector, in (−180, 180], multiples of 90 exact."""
-    angle = math.degrees(math.atan2(along[1], along[0]))
-    quarter = round(angle / 90) * 90.0
-    angle = quarter if abs(angle - quarter) < 1e-4 else angle
-    return 180.0 if angle == -180.0 else angle + 0.0
+def _turned_round(matrix: Numbers) -> Numbers:
+    a, b, c, d, e, f = matrix.T
+    det = a * d - b * c
+    return np.stack([d / det, -b / det, -c / det, a / det, (c * f - d * e) / det, (b * e - a * f) / det], 1)
+
+
+def _placed(matrix: Numbers, box: Numbers) -> Numbers:
+    """n × 4 × 2: where the vertices of each box land."""
+    x, y = box[:, [0, 2, 2, 0]], box[:, [1, 1, 3, 3]]
+    a, b, c, d, e, f = (column[:, None] for column in matrix.T)
+    return np.stack([a * x + c * y + e, b * x + d * y + f], 2)
+
+
+def _bounds(points: Numbers) -> Numbers:
+    return np.hstack([points.min(1), points.max(1)])
+
+
+def _degrees(along: Numbers) -> Numbers:
+    """Anticlockwise degrees of unit vectors, in (−180, 180], multiples of 90 exact."""
+    angle = np.degrees(np.arctan2(along[:, 1], along[:, 0]))
+    quarter = np.round(angle / 90) * 90.0
+    angle = np.where(abs(angle - quarter) < 1e-4, quarter, angle)
+    return np.where(angle == -180.0, 180.0, angle + 0.0)

@@ -24,9 +24,11 @@ class PlacedWord:
 
 
 def placed_words(laid: Laid) -> tuple[PlacedWord, ...]:
-    """All words of a laid page, in the file's order."""
+    """All words of a laid page that show, in the file's order."""
     found = []
     for word in laid.facts.words:
+        if word.unseen:
+            continue
         quad = tuple(apply(laid.matrix, point) for point in word.quad)
         (x0, y0), (x1, y1) = quad[0], quad[1]
         found.append(PlacedWord(word.text, quad, word.capital * laid.scale, degrees(atan2(y1 - y0, x1 - x0))))

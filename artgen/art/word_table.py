@@ -1,0 +1,97 @@
+"""Words across the border: columns in the child, a plain table on the way, checked `Word` records in the parent.
+
+Lengths travel as whole picometres and angles as billionths of a degree: whole numbers are written and read back several
+times faster than decimals, and a page may hold 20,000 words. What all words share is listed once.
+"""
+
+from typing import Any
+
+import numpy as np
+
+from .facts import Unseen, Word
+from .faults import ABSURD_MM
+from .looks import looks_of
+from .words import MAX_LETTERS, MAX_WORDS, WordColumns
+
+_PER_UNIT = 1e9
+_UNSEEN: tuple[Unseen, ...] = ("", "invisible", "layer-off", "outside-page", "clipped", "covered", "ground")
+_FAR = 100 * ABSURD_MM  # what lies farther off is no word of any panel
+_WIDTH = 11  # numbers a word: quad, size, capital, angle
+Table = dict[str, Any]
+
+
+def packed(words: WordColumns) -> Table:
+    """The plain table of ``words``. Words beyond all bounds are left out."""
+    numbers = np.hstack(
+        [words.quads.reshape(-1, 8), words.sizes[:, None], words.capitals[:, None], words.angles[:, None]]
+    )
+    kept = (abs(numbers) <= _FAR).all(1)  # so worded, it leaves out NaN too
+    rows = np.flatnonzero(kept).tolist()
+    looks, look = looks_of(words)
+    unseen = [_UNSEEN.index(why) if why else 0 for why in words.unseen]
+    whole = kept.all()
+    return {
+        "texts": words.texts if whole else [words.texts[row] for row in rows],
+        "look": look if whole else [look[row] for row in rows],
+        "looks": [[one.font, one.embedded, one.colour, one.mode, one.layer] for one in looks],
+        "unseen": unseen if whole else [unseen[row] for row in rows],
+        "numbers": np.rint(numbers[kept] * _PER_UNIT).astype(np.int64).ravel().tolist(),
+    }
+
+
+def unpacked(table: object, text: Any) -> tuple[Word, ...]:
+    """The words of a table from a child. ``text`` checks a string. Raises `ValueError` if the table makes no sense."""
+    if not isinstance(table, dict) or set(table) != {"texts", "look", "looks", "unseen", "numbers"}:
+        raise ValueError("expected a table of words")
+    texts, look, unseen = table["texts"], table["look"], table["unseen"]
+    if not isinstance(texts, list) or len(texts) > MAX_WORDS or not isinstance(table["looks"], list):
+        raise ValueError("too many words")
+    looks = [_look(one, text) for one in table["looks"]]
+    which, why = _whole(look, len(texts), len(looks)), _whole(unseen, len(texts), len(_UNSEEN))
+    numbers = _numbers(table["numbers"], len(texts))
+    quads = [((a, b), (c, d), (e, f), (g, h)) for a, b, c, d, e, f, g, h in numbers[:, :8].tolist()]
+    sizes, capitals, angles = numbers[:, 8:].T.tolist()
+    rows = zip(texts, quads, sizes, capitals, angles, which, why, strict=True)
+    return tuple(
+        Word(_word(one, text), quad, size, capital, angle, looks[n][0], _UNSEEN[w], *looks[n][1:])
+        for one, quad, size, capital, angle, n, w in rows
+    )
+
+
+def _word(value: object, text: Any) -> str:
+    if isinstance(value, str) and len(value) > MAX_LETTERS + 1:
+        raise ValueError("a word too long")
+    checked: str = text(value, str)
+    return checked
+
+
+def _look(value: object, text: Any) -> tuple[str, bool, str, int, str]:
+    match value:
+        case [str(font), bool(embedded), str(colour), int(mode), str(layer)] if 0 <= mode <= 7 and len(colour) <= 6:
+            return text(font, str), embedded, text(colour, str), mode, text(layer, str)
+    raise ValueError("the look of a word")
+
+
+def _whole(values: object, count: int, under: int) -> list[int]:
+    """``count`` whole numbers from 0 to under ``under``."""
+    if (
+        not isinstance(values, list)
+        or len(values) != count
+        or not all(type(n) is int and 0 <= n < under for n in values)
+    ):
+        raise ValueError("expected a whole number for each word")
+    return values
+
+
+def _numbers(values: object, count: int) -> Any:
+    if not isinstance(values, list) or len(values) != count * _WIDTH or not set(map(type, values)) <= {int}:
+        raise ValueError("expected eleven numbers for each word")
+    try:
+        numbers = np.array(values, np.int64).reshape(-1, _WIDTH) / _PER_UNIT
+    except OverflowError:
+        raise ValueError("a word's place is beyond all bounds") from None
+    if not (abs(numbers) <= _FAR).all():
+        raise ValueError("a word's place is beyond all bounds")
+    if (numbers[:, 8:10] < 0).any() or (numbers[:, 10] <= -180).any() or (numbers[:, 10] > 180).any():
+        raise ValueError("a word's size or angle")
+    return numbers
