@@ -14,6 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from artgen.art import read
 from artgen.art.facts import FileFacts, PageFacts
+from artgen.art.tasks import read_task
 from artgen.placing import Claim, Laid, Target
 from artgen.survey import placed_words
 
@@ -260,8 +261,6 @@ def test_small_words_are_judged_in_closer_pictures(tmp_path: Path) -> None:
 
 
 def test_a_page_that_takes_too_long_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from artgen.art.tasks import read_task
-
     def draw(canvas: Canvas) -> None:
         say(canvas, "under")
         box(canvas, 0.8)

@@ -7,15 +7,21 @@ from typing import Any
 from attrs import evolve, frozen
 
 from ..typed import TableError, make_converter, structure
-from .facts import FileFacts, FileFault, PageFacts, Word
+from .content import MAX_IMAGES
+from .facts import FileFacts, FileFault, Image, PageFacts, Word
 from .faults import ABSURD_MM
+from .lines import MAX_THIN
 from .pdf import MAX_PAGES
+from .pictures import MAX_SIDE
 from .tasks import MAX_FILE_WORDS
+from .walk import MAX_SPACES, MAX_WHITE
 from .word_table import unpacked
 from .words import MAX_WORDS
 
 _BOXES = {"media", "crop", "bleed", "trim"}
 _MAX_TEXT = 10_000  # ours: characters of one text
+MAX_LISTED = 200  # ours: entries of a short list of one page
+MAX_FILE_LISTED = 100_000  # ours: entries of a list of one file
 _CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]+")  # what a terminal would obey or no encoding takes
 
 
@@ -88,6 +94,20 @@ def nonsense(what: str) -> FileFault:
 def _check(facts: FileFacts) -> None:
     if not 1 <= len(facts.pages) <= MAX_PAGES:
         raise ValueError(f"{len(facts.pages)} pages")
+    lists = (
+        facts.repaired,
+        facts.blocked,
+        facts.stand_in_fonts,
+        facts.profiles,
+        facts.layers,
+        facts.extras,
+        facts.intents,
+    )
+    if any(len(listed) > MAX_FILE_LISTED for listed in lists):
+        raise ValueError("more than is ever listed")
+    for layer in facts.layers:
+        if not all(0 < number <= len(facts.pages) for number in layer.pages):
+            raise ValueError("the pages of a layer")
     for page in facts.pages:
         _check_page(page)
 
@@ -101,3 +121,21 @@ def _check_page(page: PageFacts) -> None:
         raise ValueError("a page box without area")
     if page.pixels is not None and not all(count > 0 for count in page.pixels):
         raise ValueError("pixels")
+    if len(page.images) > MAX_IMAGES or len(page.lines.thinnest) > MAX_THIN or len(page.ink.spaces) > 2 * MAX_SPACES:
+        raise ValueError("more images, lines or colour spaces than are ever listed")
+    if page.user_unit <= 0 or page.rotate not in (0, 90, 180, 270) or not 0 <= page.transparency.alpha <= 1:
+        raise ValueError("a page's turn, unit or alpha")
+    for image in page.images:
+        _check_image(image)
+    counts = (page.lines.strokes, page.lines.fills, page.overprint.fills, page.overprint.strokes, page.overprint.white)
+    if any(count < 0 for count in counts) or any(thin.width < 0 for thin in page.lines.thinnest):
+        raise ValueError("a count or a width below 0")
+    if len(page.overprint.white_at) > MAX_WHITE or len(page.not_seen) > MAX_LISTED:
+        raise ValueError("more than is ever listed")
+
+
+def _check_image(image: Image) -> None:
+    if not all(0 < count <= MAX_SIDE for count in image.pixels) or min(image.ppi) < 0 or not 0 <= image.bits <= 64:
+        raise ValueError("an image's pixels, resolution or bits")
+    if image.clip is not None and len(image.clip) > MAX_LISTED:
+        raise ValueError("the clip of an image")

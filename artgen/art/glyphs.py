@@ -117,7 +117,7 @@ class GlyphReader:
         keys, each = np.unique(font << 32 | codes.astype(np.int64), return_inverse=True)
         looks = [self._outline(first[key >> 32], key & 0xFFFFFFFF) for key in keys.tolist()]
         nowhere = (np.nan,) * 4
-        ink = np.array([outline or nowhere for outline, _ in looks]).reshape(-1, 4)[each.reshape(-1)]
+        ink: Numbers = np.array([outline or nowhere for outline, _ in looks]).reshape(-1, 4)[each.reshape(-1)]
         # the outline first: pdfium rounds its boxes to 0.001 em, and makes those of composite fonts about 1.5 % too tall
         middle, half = (ink[:, :2] + ink[:, 2:]) / 2, (ink[:, 2:] - ink[:, :2]) / 2
         along, up, origin = matrix[:, 0:2], matrix[:, 2:4], matrix[:, 4:6]
@@ -157,7 +157,7 @@ def _codes(text_page: Any, page: Handle, count: int) -> Numbers:
     """Unicode of every character: all at once where the text has one unit a character, else one by one."""
     units = (ctypes.c_ushort * (count + 1))()
     if pdfium.FPDFText_GetText(text_page, 0, count, units) == count + 1:
-        codes = np.frombuffer(units, np.uint16)[:count].astype(np.uint32)
+        codes: Numbers = np.ctypeslib.as_array(units)[:count].astype(np.uint32)
         if not ((codes >= 0xD800) & (codes < 0xE000)).any() and (codes != 0).all():
             return codes
     return np.fromiter(map(_unicode, repeat(page), range(count)), np.uint32, count)

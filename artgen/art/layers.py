@@ -1,4 +1,4 @@
-"""Text on layers that are off. Takes the document's layer settings and a pdfium page, gives the text objects that hide.
+"""Text on layers that are off. Takes names of layers and a pdfium page, gives the text objects that hide.
 
 pdfium draws no object on a hidden layer but still lists its text. Layers are told by name, since pdfium gives no more; a
 name that a shown layer bears too does not hide. Layers set on a form as a whole (its own /OC entry), and rules that
@@ -8,33 +8,12 @@ combine layers, are not followed. ISO 32000-1 8.11.
 import ctypes
 from typing import Any
 
-import pikepdf
 import pypdfium2.raw as pdfium
 
 from .calls import address
 
 _MAX_DEPTH = 30  # ours: forms inside forms
 _MAX_OBJECTS = 1_000_000  # ours: objects looked at on one page
-
-
-def hidden_layers(document: pikepdf.Pdf) -> frozenset[str]:
-    """Names of the layers that a screen doesn't show when the document is opened."""
-    properties = document.Root.get("/OCProperties")
-    if not isinstance(properties, pikepdf.Dictionary):
-        return frozenset()
-    settings = properties.get("/D")
-    layers = _groups(properties.get("/OCGs"))
-    if not isinstance(settings, pikepdf.Dictionary):
-        return frozenset()
-    off = {layer.objgen for layer in _groups(settings.get("/OFF"))}
-    on = {layer.objgen for layer in _groups(settings.get("/ON"))}
-    base_off = settings.get("/BaseState") == pikepdf.Name.OFF
-    hidden: set[str] = set()
-    shown: set[str] = set()
-    for layer in layers:
-        hides = layer.objgen in off or (base_off and layer.objgen not in on)
-        (hidden if hides else shown).add(str(layer.get("/Name", "")))
-    return frozenset(hidden - shown)
 
 
 def hidden_text(page: Any, layers: frozenset[str]) -> frozenset[int]:
@@ -59,12 +38,6 @@ def hidden_text(page: Any, layers: frozenset[str]) -> frozenset[int]:
             break
         level = below
     return frozenset(found)
-
-
-def _groups(array: Any) -> list[Any]:
-    if not isinstance(array, pikepdf.Array):
-        return []
-    return [item for item in list(array)[:10_000] if isinstance(item, pikepdf.Dictionary)]
 
 
 def layer_of(item: Any) -> str:

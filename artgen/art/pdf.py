@@ -11,6 +11,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pikepdf
+from attrs import evolve
 
 from ..units import MM_PER_PT
 from .facts import PageFacts, Rect
@@ -124,12 +125,12 @@ def _page(page: pikepdf.Page, number: int) -> tuple[PageFacts, list[str]]:
             "pdf",
         )
     rounding = max(steps, default=0.5) * unit * MM_PER_PT
-    return PageFacts(width, height, boxes, rounding), amended
+    return PageFacts(width, height, boxes, rounding, rotate=_rotate(page), user_unit=unit), amended
 
 
 def _with_rest_named(page: PageFacts, count: int) -> PageFacts:
     rest = f"pages {MAX_PAGES + 1} to {count} were not read (limit {MAX_PAGES} pages a file)"
-    return PageFacts(page.width, page.height, page.boxes, page.rounding, not_seen=(rest,))
+    return evolve(page, not_seen=(rest,))
 
 
 def _inherited(page: pikepdf.Page, key: str) -> object:

@@ -4,22 +4,26 @@ gives a `Raster` and from it `PageFacts`.
 Resolution is read from the tags themselves, since image libraries put in a default where a file states none.
 """
 
+import math
 import struct
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 import pyvips
 from attrs import evolve, frozen
 
 from ..units import MM_PER_INCH
-from .facts import PageFacts
+from .colours import profile_of
+from .facts import ColourProfile, ColourSpace, Image, Ink, PageFacts
 from .faults import ABSURD_MM, ArtFault
-from .mapping import Matrix
+from .mapping import Matrix, apply, inverse
+from .naming import short
 from .tags import Tags, jpeg_tags, png_tags, tiff_tags, webp_tags
 
 RasterFormat = Literal["tiff", "jpeg", "png", "webp"]
 MAX_PIXELS = 1_000_000_000  # ours: 1,000 megapixels; 14,400 × 24,150 (347.8 megapixels) passes
 _READERS = {"tiff": tiff_tags, "jpeg": jpeg_tags, "png": png_tags, "webp": webp_tags}
+_BITS = {"uchar": 8, "char": 8, "ushort": 16, "short": 16, "uint": 32, "int": 32, "float": 32, "double": 64}
 _SIDEWAYS = (5, 6, 7, 8)  # EXIF 2.32 orientation values that swap width and height
 
 
@@ -37,6 +41,10 @@ class Raster:
     mm: tuple[float, float] | None
     alpha: Literal["none", "straight", "premultiplied"]
     not_seen: tuple[str, ...] = ()
+    space: ColourSpace = ColourSpace("")
+    bits: int = 0
+    compression: str = ""
+    profile: ColourProfile | None = None
 
     @property
     def shown(self) -> tuple[int, int]:
@@ -77,7 +85,7 @@ def header(file: Path, format: RasterFormat) -> Raster:
         )
     if tags.cut_off:
         raise _damaged(format, tags.cut_off)
-    return _with_alpha(file, _raster(format, tags), tags)
+    return _with_pixels(file, _raster(format, tags), tags)
 
 
 def page_facts(raster: Raster) -> PageFacts:
@@ -91,7 +99,28 @@ def page_facts(raster: Raster) -> PageFacts:
         rounding=max(x, y) / 2,
         sized=raster.mm is not None,
         pixels=raster.shown,
+        images=(_image(raster, width * x, height * y),),
+        ink=Ink((raster.space,)),
         not_seen=raster.not_seen,
+    )
+
+
+def _image(raster: Raster, width: float, height: float) -> Image:
+    """The raster as the one image on its page, its corners and pixels as stored."""
+    to_shown = inverse(raster.to_stored)
+    wide, high = raster.shown
+    stored = ((0.0, raster.height), (raster.width, raster.height), (raster.width, 0.0), (0.0, 0.0))
+    points = [apply(to_shown, point) for point in stored]
+    a, b, c, d = ((x * width / wide, height - y * height / high) for x, y in points)
+    along, up = math.dist(a, b) / float(MM_PER_INCH), math.dist(a, d) / float(MM_PER_INCH)
+    return Image(
+        (a, b, c, d),
+        (raster.width, raster.height),
+        (raster.width / along, raster.height / up),
+        space=raster.space,
+        bits=raster.bits,
+        filters=(raster.compression,) if raster.compression else (),
+        masked="soft" if raster.alpha != "none" else "",
     )
 
 
@@ -114,14 +143,15 @@ def _raster(format: RasterFormat, tags: Tags) -> Raster:
     return Raster(format, tags.width, tags.height, orientation, mm, "none", tags.not_seen)
 
 
-def _with_alpha(file: Path, raster: Raster, tags: Tags) -> Raster:
-    """``raster`` with what its spare channel means, after a check that the pixels' reader agrees on the size."""
+def _with_pixels(file: Path, raster: Raster, tags: Tags) -> Raster:
+    """``raster`` with what its pixels are, after a check that their reader agrees on the size."""
     try:
         image = pyvips.Image.new_from_file(str(file), access="sequential")
     except pyvips.Error as error:
         raise _damaged(raster.format, bare(error)) from None
     if (image.width, image.height) != (raster.width, raster.height):
         raise _damaged(raster.format, f"its header says {raster.width} × {raster.height} pixels, its data otherwise")
+    raster = evolve(raster, **_colours(image))
     spare = image.bands - (1 if image.bands < 3 else 4 if image.interpretation == "cmyk" else 3)
     if spare < 1:
         return raster
@@ -129,6 +159,30 @@ def _with_alpha(file: Path, raster: Raster, tags: Tags) -> Raster:
         note = f"{spare} extra channel{'s' if spare > 1 else ''} beside the picture (spot inks or masks)"
         return evolve(raster, not_seen=(*raster.not_seen, note))
     return evolve(raster, alpha=tags.alpha)
+
+
+def _colours(image: Any) -> dict[str, Any]:
+    """Space, bits, compression and colour profile as the pixels' reader gives them."""
+    names = {
+        "cmyk": "CMYK",
+        "lab": "Lab",
+        "labs": "Lab",
+        "b-w": "Grey",
+        "grey16": "Grey",
+        "srgb": "RGB",
+        "rgb16": "RGB",
+    }
+    family = names.get(image.interpretation, "RGB" if image.bands >= 3 else "Grey")
+    parts = {"CMYK": 4, "Grey": 1}.get(family, 3)
+    data = image.get("icc-profile-data") if "icc-profile-data" in image.get_fields() else None
+    profile = profile_of(bytes(data)) if data else None
+    compression = str(image.get("compression")) if "compression" in image.get_fields() else ""
+    return {
+        "space": ColourSpace(family, parts=parts, profile=profile.hash if profile else ""),
+        "bits": image.get("bits-per-sample") if "bits-per-sample" in image.get_fields() else _BITS.get(image.format, 0),
+        "compression": short(compression),
+        "profile": profile,
+    }
 
 
 def bare(error: Exception) -> str:

@@ -113,14 +113,23 @@ def _read(file: Path) -> FileFacts | FileFault:
 
 
 def _with_words(file: Path, facts: FileFacts, pdf: bytes) -> FileFacts | FileFault:
-    """Facts of an SVG with the words of the PDF that was made from it; both are kept."""
+    """Facts of an SVG with what is seen in the PDF that was made from it; both are kept."""
     page = facts.pages[0]
     answer = _ask_pdf(converted_task, pdf, {"frame": (page.width, page.height)})
     drawn = answer if isinstance(answer, FileFault) else checked(answer.value)
     if isinstance(drawn, FileFault):
         return evolve(drawn, format="svg")
-    words, not_seen = drawn.pages[0].words, drawn.pages[0].not_seen
-    facts = evolve(facts, pages=(evolve(page, words=words, not_seen=(*page.not_seen, *not_seen)),))
+    made = drawn.pages[0]
+    seen = evolve(
+        page,
+        words=made.words,
+        images=made.images,
+        lines=made.lines,
+        ink=made.ink,
+        transparency=made.transparency,
+        not_seen=(*page.not_seen, *made.not_seen),
+    )
+    facts = evolve(facts, pages=(seen,))
     _converted[_digest(file)] = _Converted(facts, pdf)
     while len(_converted) > _KEPT:
         _converted.popitem(last=False)

@@ -3,25 +3,30 @@ and gives a plain table: ``{"facts": …}`` or ``{"fault": …}``, in the shape 
 """
 
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import cattrs
-from attrs import evolve, frozen
+from attrs import define, evolve, field, frozen
 
 from . import pdf, pdf_pixels, raster, raster_pixels, svg
-from .facts import FileFacts, Rect
+from .colours import Colours
+from .content import page_content
+from .extras import file_extras, output_intents
+from .facts import FileFacts, Layer, PageFacts, Rect
 from .faults import ArtFault
 from .formats import HEAD_BYTES, recognise
 from .glyphs import GlyphReader
-from .layers import hidden_layers
+from .layer_states import Id, LayerStates
+from .lines import page_lines
 from .mapping import Matrix, apply_rect, inverse, then
-from .unseen import tell_unseen
+from .unseen import on_hidden_forms, tell_unseen
 from .word_table import packed
-from .words import WordColumns, no_words, page_words
+from .words import no_words, page_words
 
 MAX_FILE_WORDS = 300_000  # ours: words taken from one file
-WORD_SECONDS = 40.0  # ours: time for the words of one file; the rest is named as not seen
+FILE_SECONDS = 60.0  # ours: time for the pages of one file; the rest is named as not seen
 CONVERTED, PIXELS = "page.pdf", "pixels.rgba"
 Table = dict[str, Any]
 
@@ -37,7 +42,9 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
             (out / CONVERTED).write_bytes(svg.convert(found, out))
             facts = FileFacts("svg", (found.page,), blocked=found.blocked, stand_in_fonts=found.stand_in_fonts)
             return _facts(facts)
-        return _facts(FileFacts(format, (raster.page_facts(raster.header(file, format)),)))
+        header = raster.header(file, format)
+        profiles = (header.profile,) if header.profile is not None else ()
+        return _facts(FileFacts(format, (raster.page_facts(header),), profiles=profiles))
     except ArtFault as fault:
         return _fault(fault)
 
@@ -76,30 +83,79 @@ def window_task(file: Path, args: Table, out: Path) -> Table:
 
 
 def _read_pdf(file: Path, frame: tuple[float, float] | None) -> Table:
-    """Facts of a PDF with its words, as a table; in the page frame of size ``frame`` (width, height) if given."""
+    """Facts of a PDF as a table; in the page frame of size ``frame`` (width, height) if given."""
     stated, repaired = pdf.page_facts(file)
-    start, left, tables = time.monotonic(), MAX_FILE_WORDS, []
+    tables: list[tuple[PageFacts, Table]] = []
     document = pdf_pixels.open_pdfium(file)
     try:
         with pdf.opened(file) as structure, pdf_pixels.leafed(document) as turn_to:
-            hidden, reader = hidden_layers(structure), GlyphReader()
+            reading = _Reading(structure, turn_to)
             for number, page in enumerate(stated):
-                if time.monotonic() - start > WORD_SECONDS or left <= 0:
-                    limit = f"limits {WORD_SECONDS:.0f} s and {MAX_FILE_WORDS} words a file"
-                    page = evolve(page, not_seen=(*page.not_seen, f"its live text ({limit})"))
-                    words = no_words()
-                else:
-                    place = _Place.of(structure.pages[number], frame)
-                    words, not_seen = _words(turn_to(number), place, hidden, reader, start + WORD_SECONDS)
-                    page = evolve(page, not_seen=(*page.not_seen, *not_seen))
-                left -= len(words)
-                tables.append((page, packed(words)))
+                tables.append(reading.page(number, page, frame))
+            facts = FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired, **reading.of_file())
     finally:
         document.close()
-    table = cattrs.unstructure(FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired))
+    table = cattrs.unstructure(facts)
     for page_table, (_, words_table) in zip(table["pages"], tables, strict=True):
         page_table["words"] = words_table
     return {"facts": table}
+
+
+@define
+class _Reading:
+    """One PDF being read: what its pages share, and what is left of the limits."""
+
+    structure: Any
+    turn_to: Callable[[int], Any]
+    reader: GlyphReader = field(factory=GlyphReader)
+    colours: Colours = field(factory=Colours)
+    layers: LayerStates = field(init=False)
+    marked: dict[Id, list[int]] = field(factory=dict)
+    outside: dict[str, None] = field(factory=dict)
+    words_left: int = MAX_FILE_WORDS
+    start: float = field(factory=time.monotonic)
+
+    def __attrs_post_init__(self) -> None:
+        self.layers = LayerStates.of(self.structure)
+
+    def page(self, number: int, page: PageFacts, frame: tuple[float, float] | None) -> tuple[PageFacts, Table]:
+        """(facts of page ``number`` (from 0), table of its words)."""
+        if time.monotonic() - self.start > FILE_SECONDS or self.words_left <= 0:
+            limit = f"limits {FILE_SECONDS:.0f} s and {MAX_FILE_WORDS:,} words a file"
+            return evolve(page, not_seen=(*page.not_seen, f"its live text, images and colours ({limit})")), packed(
+                no_words()
+            )
+        place = _Place.of(self.structure.pages[number], frame)
+        opened = self.turn_to(number)
+        words, not_seen = page_words(opened.raw, place.to_frame, place.crop, self.layers.hidden_names, self.reader)
+        to_plane = then(inverse(place.to_frame), place.shown)
+        stop_at = self.start + FILE_SECONDS
+        not_judged = tell_unseen(opened.raw, words, to_plane, place.shown, place.size, stop_at)
+        self.words_left -= len(words)
+        lines, no_lines = page_lines(opened.raw, place.to_frame)
+        found = page_content(self.structure.pages[number], place.to_frame, self.colours, self.layers)
+        on_hidden_forms(words, found.hidden)
+        for layer in found.layers:
+            self.marked.setdefault(layer, []).append(number + 1)
+        self.outside.update(found.outside)
+        seen = evolve(page, lines=lines, not_seen=(*page.not_seen, *not_seen, *not_judged, *no_lines))
+        return found.onto(seen), packed(words)
+
+    def of_file(self) -> dict[str, Any]:
+        """What belongs to no page: fields of `FileFacts`."""
+        intents = output_intents(self.structure, self.colours)
+        off, unprinted = self.layers.off, self.layers.unprinted
+        layers = tuple(
+            Layer(name, key not in off, key not in unprinted, tuple(self.marked.get(key, ())))
+            for key, name in self.layers.names.items()
+        )
+        return {
+            "blocked": tuple(self.outside),
+            "profiles": tuple(self.colours.profiles.values()),
+            "layers": layers,
+            "extras": tuple(file_extras(self.structure)),
+            "intents": intents,
+        }
 
 
 @frozen
@@ -120,15 +176,6 @@ class _Place:
         shown = pdf.shown_by_pdfium(crop, rotate)
         _, _, width, height = apply_rect(shown, crop)
         return cls(to_frame, shown, (width, height), crop)
-
-
-def _words(
-    opened: Any, place: _Place, hidden: frozenset[str], reader: GlyphReader, stop_at: float
-) -> tuple[WordColumns, list[str]]:
-    words, not_seen = page_words(opened.raw, place.to_frame, place.crop, hidden, reader)
-    to_plane = then(inverse(place.to_frame), place.shown)
-    not_judged = tell_unseen(opened.raw, words, to_plane, place.shown, place.size, stop_at)
-    return words, [*not_seen, *not_judged]
 
 
 def _head(file: Path) -> bytes:

@@ -17,6 +17,7 @@ from attrs import define, field, frozen
 
 from . import calls
 from .calls import Handle
+from .clipping import Region, cut
 from .facts import Unseen
 from .glyphs import Numbers
 from .grounds import Ground, doubtful, leaves
@@ -110,6 +111,13 @@ def tell_unseen(
     finally:
         _set(sheet.ground.text, True)
         _set(sheet.ground.other, True)
+
+
+def on_hidden_forms(words: WordColumns, hidden: list[Region]) -> None:
+    """Words that seemed clipped away, but stand in a form whose layer is off (places in the page frame)."""
+    for row, why in enumerate(words.unseen):
+        if why == "clipped" and any(cut(tuple(map(tuple, words.quads[row].tolist())), region) for region in hidden):
+            words.unseen[row] = "layer-off"
 
 
 def _judged(page: _Page, words: WordColumns, quads: Numbers, rows: Numbers, capitals: Numbers) -> list[str]:
@@ -224,7 +232,8 @@ def _items(words: WordColumns, row: int) -> list[Handle]:
 
 
 def _change(one: Numbers, other: Numbers) -> Numbers:
-    return (np.maximum(one, other) - np.minimum(one, other))[..., :3].max(2) >= _DIFFERENCE
+    changed: Numbers = (np.maximum(one, other) - np.minimum(one, other))[..., :3].max(2) >= _DIFFERENCE
+    return changed
 
 
 def _shows(change: Numbers, quad: Numbers, view: View) -> bool:

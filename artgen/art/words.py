@@ -105,10 +105,11 @@ def _joins(matrix: Numbers, ink: Numbers) -> Numbers:
     lifted = abs(across[:, 5]) > _LIFT
     # one step below, as in vertical writing
     stacked = (
-        (abs(across[:, 4]) < 0.25) & (-1.5 < across[:, 5]) & (across[:, 5] < 0) & (before[:, 2] - before[:, 0] > 0.5)
+        (abs(across[:, 4]) < 0.25) & (across[:, 5] > -1.5) & (across[:, 5] < 0) & (before[:, 2] - before[:, 0] > 0.5)
     )
     near = (left - before[:, 2] <= _GAP) & (before[:, 0] - right <= _GAP) & (across[:, 4] >= -_BACK)
-    return (abs(turn) <= _TURN) & near & (~lifted | stacked)
+    joined: Numbers = (abs(turn) <= _TURN) & near & (~lifted | stacked)
+    return joined
 
 
 def _words(glyphs: Glyphs, starts: Numbers, end: int, to_frame: Matrix) -> WordColumns:
