@@ -14,6 +14,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+import facts
+
 ROUNDS = 7
 
 _ORDER = """
@@ -29,15 +31,20 @@ height = "2600 mm"
 """
 
 
-def side_by_side(a: Callable[[], object], b: Callable[[], object], rounds: int = ROUNDS) -> tuple[float, list[float]]:
+def side_by_side(
+    a: Callable[[], object],
+    b: Callable[[], object],
+    rounds: int = ROUNDS,
+    clock: Callable[[], float] = time.perf_counter,
+) -> tuple[float, list[float]]:
     """Median of a's time over b's, taken in turn, and each round's ratio; one round of each is not counted."""
     ratios = []
     for i in range(rounds + 1):
         took = []
         for run in (a, b) if i % 2 else (b, a):
-            start = time.perf_counter()
+            start = clock()
             run()
-            took.append(time.perf_counter() - start)
+            took.append(clock() - start)
         if not i % 2:
             took.reverse()
         if i:
@@ -82,6 +89,36 @@ def template_time() -> None:
     )
 
 
+def paths_facts() -> None:
+    """Facts of a page of 50,000 paths against a bare pdfium walk and one unfiltered pikepdf parse. Bar: 2."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "paths.pdf"
+        facts.paths_page(file)
+        _facts_against("paths", 2.0, file, facts.bare_paths, 5)
+
+
+def text_facts() -> None:
+    """Facts of 300 pages of text, 200,000 words, against a bare pdfium loop over all glyph boxes. Bar: 2.5."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "text.pdf"
+        facts.text_pages(file)
+        _facts_against("text", 2.5, file, facts.bare_glyphs, 3)
+
+
+def _facts_against(name: str, bar: float, file: Path, bare: Callable[[Path], int], rounds: int) -> None:
+    """Both in this process, as processor time; then the whole way through a confined child, for the record."""
+    from artgen.art import read
+    from artgen.art.tasks import read_task
+
+    def full() -> None:
+        assert not any(page["not_seen"] for page in read_task(file, {}, file.parent)["facts"]["pages"])
+
+    clock = time.process_time
+    _say(name, bar, *side_by_side(full, lambda: bare(file), rounds, clock))
+    median, _ = side_by_side(lambda: read(file), lambda: bare(file), 1)
+    print(f"  the whole way, with the child's start and the checking of its answer: {median:.2f} of the same")
+
+
 def check_cost() -> None:
     """`artgen check` on the sample order: seconds of a whole process, for the record; no bar yet."""
     from artgen.resources import resource
@@ -107,7 +144,13 @@ def _say(name: str, bar: float, median: float, ratios: list[float]) -> None:
     print(f"{name}: ratio {median:.2f} (from {min(ratios):.2f} to {max(ratios):.2f}), {word} its bar of {bar:g}")
 
 
-BARS = {"help": help_time, "templates": template_time, "check": check_cost}
+BARS = {
+    "help": help_time,
+    "templates": template_time,
+    "check": check_cost,
+    "paths": paths_facts,
+    "text": text_facts,
+}
 
 
 def main() -> None:

@@ -324,7 +324,7 @@ def test_where_a_word_ends(following: Matrix, joins: bool) -> None:
         ink=np.array([HALF_EM, HALF_EM]),
         item=np.array([0, 0]),
         parted=np.array([False, False]),
-        items=(Item(Handle(1), "ink", None, 0, ""),),
+        items=(Item(Handle(1), "ink", Handle()),),
     )
     assert len(word_starts(glyphs, np.array([False]))) == (1 if joins else 2)
 

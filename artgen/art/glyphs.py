@@ -16,13 +16,14 @@ import numpy as np
 import pypdfium2.raw as pdfium
 from attrs import define, field, frozen
 
-from .calls import Handle, address, bare, cells, handle
+from .calls import Handle, bare, cells, handle
 from .facts import Rect
 from .mapping import Matrix, apply, apply_rect, bounds, inverse
 
 _AGREE = 0.03  # ours: how far, in em, an outline's bounds may lie from the box that pdfium gives
 _UPRIGHT = 1e-4  # sine below which a glyph counts as turned by a multiple of 90°
 _WELL_POSED = 0.25  # ours: below this the two equations are too nearly one (within about 7° of 45°)
+_SAME = 2e-3  # ours: share by which two boxes of one glyph may differ in size, being of single precision
 _AT_ONCE = 8192  # glyphs asked for in one go
 _STROKED = (1, 2, 5, 6)  # text rendering modes: ISO 32000-1 table 106
 _SPACES = np.array([code for code in range(0x3001) if chr(code).isspace()])
@@ -33,6 +34,14 @@ _unicode = bare(pdfium.FPDFText_GetUnicode, ctypes.c_uint)
 _text_object = bare(pdfium.FPDFText_GetTextObject, Handle)
 _char_box = bare(pdfium.FPDFText_GetCharBox)
 _char_origin = bare(pdfium.FPDFText_GetCharOrigin)
+_font_of = bare(pdfium.FPDFTextObj_GetFont, Handle)
+_mode_of = bare(pdfium.FPDFTextObj_GetTextRenderMode)
+_fill_of = bare(pdfium.FPDFPageObj_GetFillColor)
+_stroke_of = bare(pdfium.FPDFPageObj_GetStrokeColor)
+_font_size = bare(pdfium.FPDFText_GetFontSize, ctypes.c_double)
+_char_matrix = bare(pdfium.FPDFText_GetMatrix)
+_raw_matrix, _raw_colour = pdfium.FS_MATRIX(), (ctypes.c_uint * 4)()
+_MATRIX_CELL, _COLOUR_CELLS = ctypes.byref(_raw_matrix), cells(_raw_colour, 1, 0, 4)
 
 Numbers = np.ndarray[Any, Any]
 Paint = Literal["ink", "nothing", "clip"]
@@ -40,13 +49,20 @@ Paint = Literal["ink", "nothing", "clip"]
 
 @frozen
 class Item:
-    """One text object. ``paint``: "nothing" for invisible text, "clip" for text that only cuts what follows."""
+    """One text object. ``paint``: "nothing" for invisible text, "clip" for text that only cuts what follows; ``mode`` = text
+    rendering mode; ``fill`` = red, green, blue, alpha of 255, None for patterns; ``font`` = pdfium's, by its address."""
 
     handle: Handle
     paint: Paint
-    font: Any
-    font_at: int
-    font_name: str
+    font: Handle
+    font_name: str = ""
+    embedded: bool = True
+    mode: int = 0
+    fill: tuple[int, int, int, int] | None = None
+
+    @property
+    def font_at(self) -> int:
+        return self.font.value or 0
 
 
 @frozen
@@ -85,12 +101,12 @@ class GlyphReader:
         count = _count(page)
         codes = _codes(text_page, page, count)
         space = np.isin(codes, _SPACES)
-        items, matrices, item_of = _items(text_page, page, space, count)
+        items, matrices, item_of = _items(page, space, count)
         fonts = {item.font_at for item in items}
         self._outlines = {key: look for key, look in self._outlines.items() if key[0] in fonts}
         wanted = np.flatnonzero(~space & (item_of >= 0))
         boxes = self._ask(_char_box, page, wanted, 4)[:, (0, 2, 1, 3)]  # pdfium: left, right, bottom, top
-        origins = self._ask(_char_origin, page, wanted, 2)
+        origins = self._origins(page, wanted, codes, matrices, item_of, items, boxes)
         real = (boxes[:, 2] - boxes[:, 0] > 1e-6) & (boxes[:, 3] - boxes[:, 1] > 1e-6) & np.isfinite(origins).all(1)
         parted = np.diff(np.cumsum(space | (item_of < 0))[wanted[real]], prepend=0) > 0
         codes, item = codes[wanted[real]], item_of[wanted[real]]
@@ -108,6 +124,35 @@ class GlyphReader:
             deque(map(call, repeat(page), part, *self._cells[:width]), maxlen=0)
             found[start : start + len(part)] = numbers[: len(part), :width]
         return found
+
+    def _origins(
+        self,
+        page: Handle,
+        wanted: Numbers,
+        codes: Numbers,
+        matrices: Numbers,
+        item_of: Numbers,
+        items: tuple[Item, ...],
+        boxes: Numbers,
+    ) -> Numbers:
+        """Where the glyphs' origins stand. A glyph of the same letter, font and mapping, whose box is of the same size, has its
+        origin at the same place in its box: only the first of them is asked for, and each whose box is another."""
+        if not len(wanted):
+            return np.empty((0, 2))
+        fonts = {at: number for number, at in enumerate(dict.fromkeys(one.font_at for one in items))}
+        look = np.column_stack([matrices, [fonts[one.font_at] for one in items]])
+        looks = np.unique(look, axis=0, return_inverse=True)[1].reshape(-1) if len(items) > 1 else np.zeros(1, np.int64)
+        keys = looks[item_of[wanted]] << 32 | codes[wanted].astype(np.int64)
+        _, first, each = np.unique(keys, return_index=True, return_inverse=True)
+        each = each.reshape(-1)
+        low, high = boxes[:, :2], boxes[:, 2:]
+        offset = self._ask(_char_origin, page, wanted[first], 2) - low[first]
+        origins: Numbers = low + offset[each]
+        size = high - low
+        other = ~(abs(size - size[first][each]) <= _SAME * (abs(size) + 1e-9)).all(1)
+        if other.any():
+            origins[other] = self._ask(_char_origin, page, wanted[other], 2)
+        return origins
 
     def _inks(self, items: tuple[Item, ...], codes: Numbers, item: Numbers, matrix: Numbers, boxes: Numbers) -> Numbers:
         """Ink boxes in text space, from outlines where they agree with the boxes along the page's axes."""
@@ -136,7 +181,8 @@ class GlyphReader:
         key = (item.font_at, code)
         if key not in self._outlines:
             has = item.font_at != 0
-            self._outlines[key] = (_outline_bounds(item.font, code), _advance(item.font, code)) if has else (None, 0.0)
+            font = ctypes.cast(item.font, pdfium.FPDF_FONT)
+            self._outlines[key] = (_outline_bounds(font, code), _advance(font, code)) if has else (None, 0.0)
         return self._outlines[key]
 
 
@@ -163,23 +209,23 @@ def _codes(text_page: Any, page: Handle, count: int) -> Numbers:
     return np.fromiter(map(_unicode, repeat(page), range(count)), np.uint32, count)
 
 
-def _items(text_page: Any, page: Handle, space: Numbers, count: int) -> tuple[tuple[Item, ...], Numbers, Numbers]:
+def _items(page: Handle, space: Numbers, count: int) -> tuple[tuple[Item, ...], Numbers, Numbers]:
     """(text objects that have an extent, their mappings' first four numbers, index of each character's or −1)."""
     found: dict[int, int] = {}
     items: list[Item] = []
     matrices: list[tuple[float, float, float, float]] = []
     item_of = np.full(count, -1)
-    names: dict[int, str] = {}
+    names: dict[int, tuple[str, bool]] = {}
     for start, end, pointer in _spans(page, count):
         inked = start + int(np.argmin(space[start:end]))
         if not pointer.value or space[inked]:  # white space that pdfium put in has no object or no mapping
             continue
         if pointer.value not in found:
-            linear = _linear(text_page, inked)
+            linear = _linear(page, inked)
             if linear is None:
                 continue
             found[pointer.value] = len(items)
-            items.append(_item(text_page, inked, pointer, names))
+            items.append(_item(pointer, names))
             matrices.append(linear)
         item_of[start:end] = found[pointer.value]
     return tuple(items), np.array(matrices, float).reshape(-1, 4), item_of
@@ -205,49 +251,54 @@ def _spans(page: Handle, count: int) -> Iterator[tuple[int, int, Handle]]:
         start = other
 
 
-def _item(text_page: Any, index: int, pointer: Handle, names: dict[int, str]) -> Item:
-    item = ctypes.cast(pointer, pdfium.FPDF_PAGEOBJECT)
-    font = pdfium.FPDFTextObj_GetFont(item)
-    at = address(font)
+def _item(pointer: Handle, names: dict[int, tuple[str, bool]]) -> Item:
+    font = _font_of(pointer)
+    at = font.value or 0
     if at not in names:
-        names[at] = _font_name(font)
-    return Item(pointer, _paint(text_page, index, item), font, at, names[at])
+        names[at] = _font_name(font) if at else ("", False)
+    mode = _mode_of(pointer)
+    mode = mode if 0 <= mode <= 7 else 0
+    fill = _colour(_fill_of, pointer)
+    return Item(pointer, _paint(pointer, mode, fill), font, *names[at], mode, fill)
 
 
-def _linear(text_page: Any, index: int) -> tuple[float, float, float, float] | None:
+def _linear(page: Handle, index: int) -> tuple[float, float, float, float] | None:
     """Em units → user space without the place; None where it would flatten the glyph."""
-    raw = pdfium.FS_MATRIX()
-    if not pdfium.FPDFText_GetMatrix(text_page, index, raw):
+    if not _char_matrix(page, index, _MATRIX_CELL):
         return None
-    size = pdfium.FPDFText_GetFontSize(text_page, index)
+    raw, size = _raw_matrix, _font_size(page, index)
     found = (raw.a * size, raw.b * size, raw.c * size, raw.d * size)
     # so worded, it refuses NaN and infinity too
     return found if 1e-12 < abs(found[0] * found[3] - found[1] * found[2]) < 1e18 else None
 
 
-def _paint(text_page: Any, index: int, item: Any) -> Paint:
-    mode = pdfium.FPDFTextObj_GetTextRenderMode(item)
+def _paint(pointer: Handle, mode: int, fill: tuple[int, int, int, int] | None) -> Paint:
     if mode in (3, 7):
         return "nothing" if mode == 3 else "clip"
     alphas = []
     if mode not in (1, 5):
-        alphas.append(_alpha(pdfium.FPDFText_GetFillColor, text_page, index))
+        alphas.append(fill[3] if fill else 255)
     if mode in _STROKED:
-        alphas.append(_alpha(pdfium.FPDFText_GetStrokeColor, text_page, index))
-    return "ink" if any(alpha > 0 for alpha in alphas) else "nothing"
+        stroke = _colour(_stroke_of, pointer)
+        alphas.append(stroke[3] if stroke else 255)
+    return "ink" if any(alphas) else "nothing"
 
 
-def _alpha(read: Any, text_page: Any, index: int) -> int:
-    red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
-    return alpha.value if read(text_page, index, red, green, blue, alpha) else 255
+def _colour(read: Callable[..., int], pointer: Handle) -> tuple[int, int, int, int] | None:
+    if not read(pointer, *_COLOUR_CELLS):
+        return None
+    red, green, blue, alpha = _raw_colour
+    return (red & 255, green & 255, blue & 255, alpha & 255)
 
 
-def _font_name(font: Any) -> str:
+def _font_name(font: Handle) -> tuple[str, bool]:
+    """(name, whether the font came with the file)."""
+    pointer = ctypes.cast(font, pdfium.FPDF_FONT)
     buffer = ctypes.create_string_buffer(256)
-    length = pdfium.FPDFFont_GetBaseFontName(font, buffer, 256) if font else 0
+    length = pdfium.FPDFFont_GetBaseFontName(pointer, buffer, 256)
     name = buffer.value.decode("utf-8", "replace") if 0 < length <= 256 else ""
     # a subset carries six capitals and a plus before its name: ISO 32000-1 9.6.4
-    return name[7:] if name[6:7] == "+" else name
+    return name[7:] if name[6:7] == "+" else name, pdfium.FPDFFont_GetIsEmbedded(pointer) == 1
 
 
 def _won_back(matrix: Matrix, box: Rect, advance: float) -> Rect:

@@ -10,7 +10,7 @@ from attrs import define, field
 from . import calls
 from .calls import Handle
 from .facts import Rect
-from .glyphs import Numbers
+from .glyphs import Item, Numbers
 from .mapping import Matrix, apply_rect, vertices_of
 from .words import WordColumns
 
@@ -22,6 +22,8 @@ _PALE = 200  # ours: of 255; text lighter than this may be lost on bare cloth
 
 _has_transparency = calls.bare(pdfium.FPDFPageObj_HasTransparency)
 _bounds = calls.bare(pdfium.FPDFPageObj_GetBounds)
+_clip_path = calls.bare(pdfium.FPDFPageObj_GetClipPath, Handle)
+_clip_count = calls.bare(pdfium.FPDFClipPath_CountPaths)
 
 
 @define
@@ -70,7 +72,7 @@ def doubtful(ground: Ground, words: WordColumns, quads: Numbers, shown: Matrix, 
     """
     if len(ground.top) > _MANY:
         return np.ones(len(words), bool)
-    suspect = {n: _suspect(words.items[n].handle, ground) for n in set(words.first) | set(words.last)}
+    suspect = {n: _suspect(words.items[n], ground) for n in set(words.first) | set(words.last)}
     found = np.array([suspect[a] or suspect[b] for a, b in zip(words.first, words.last, strict=True)], bool)
     if not ground.top:
         return found
@@ -86,19 +88,14 @@ def doubtful(ground: Ground, words: WordColumns, quads: Numbers, shown: Matrix, 
     return found
 
 
-def _suspect(item: Handle, ground: Ground) -> bool:
+def _suspect(item: Item, ground: Ground) -> bool:
     """Whether a text object may not show for a reason of its own: pale, in a form, clipped, marked, see-through."""
-    if item.value in ground.nested or calls.marks_of(item) > 0 or _has_transparency(item):
+    if item.mode not in (0, 2) or item.fill is None or min(item.fill[:3]) > _PALE or item.fill[3] < 255:
         return True
-    pointer = ctypes.cast(item, pdfium.FPDF_PAGEOBJECT)
-    clip = pdfium.FPDFPageObj_GetClipPath(pointer)
-    if clip and pdfium.FPDFClipPath_CountPaths(clip) > 0:
+    if item.handle.value in ground.nested or calls.marks_of(item.handle) > 0 or _has_transparency(item.handle):
         return True
-    red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
-    filled = pdfium.FPDFTextObj_GetTextRenderMode(pointer) in (0, 2)
-    if not filled or not pdfium.FPDFPageObj_GetFillColor(pointer, red, green, blue, alpha):
-        return True
-    return min(red.value, green.value, blue.value) > _PALE or alpha.value < 255
+    clip = _clip_path(item.handle)
+    return bool(clip.value) and _clip_count(clip) > 0
 
 
 def _box(item: Handle) -> Rect:

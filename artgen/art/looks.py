@@ -1,11 +1,11 @@
 """How the words of a page look beside their outlines: font, colour, mode, layer. Takes pdfium text objects, gives `Look`."""
 
 import ctypes
-from typing import Any
 
 import pypdfium2.raw as pdfium
 from attrs import frozen
 
+from . import calls
 from .glyphs import Item
 from .layers import layer_of
 from .words import WordColumns
@@ -29,16 +29,9 @@ def looks_of(words: WordColumns) -> tuple[list[Look], list[int]]:
     return list(table), [of_item[first] for first in words.first]
 
 
-def colour_of(item: Any) -> str:
-    """Fill of a page object as RRGGBB; empty where it is none that could be said so."""
-    red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
-    if not pdfium.FPDFPageObj_GetFillColor(item, red, green, blue, alpha):
-        return ""
-    return f"{red.value & 255:02X}{green.value & 255:02X}{blue.value & 255:02X}"
-
-
 def _look(item: Item) -> Look:
-    pointer = ctypes.cast(item.handle, pdfium.FPDF_PAGEOBJECT)
-    embedded = bool(item.font) and pdfium.FPDFFont_GetIsEmbedded(item.font) == 1
-    mode = pdfium.FPDFTextObj_GetTextRenderMode(pointer)
-    return Look(item.font_name, embedded, colour_of(pointer), mode if 0 <= mode <= 7 else 0, layer_of(pointer))
+    red, green, blue, _ = item.fill or (0, 0, 0, 0)
+    colour = f"{red:02X}{green:02X}{blue:02X}" if item.fill else ""
+    marked = calls.marks_of(item.handle) > 0
+    layer = layer_of(ctypes.cast(item.handle, pdfium.FPDF_PAGEOBJECT)) if marked else ""
+    return Look(item.font_name, item.embedded, colour, item.mode, layer)
