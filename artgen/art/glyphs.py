@@ -101,7 +101,7 @@ class GlyphReader:
         count = _count(page)
         codes = _codes(text_page, page, count)
         space = np.isin(codes, _SPACES)
-        items, matrices, item_of = _items(page, space, count)
+        items, matrices, item_of = _items(page, codes, space)
         fonts = {item.font_at for item in items}
         self._outlines = {key: look for key, look in self._outlines.items() if key[0] in fonts}
         wanted = np.flatnonzero(~space & (item_of >= 0))
@@ -209,14 +209,14 @@ def _codes(text_page: Any, page: Handle, count: int) -> Numbers:
     return np.fromiter(map(_unicode, repeat(page), range(count)), np.uint32, count)
 
 
-def _items(page: Handle, space: Numbers, count: int) -> tuple[tuple[Item, ...], Numbers, Numbers]:
+def _items(page: Handle, codes: Numbers, space: Numbers) -> tuple[tuple[Item, ...], Numbers, Numbers]:
     """(text objects that have an extent, their mappings' first four numbers, index of each character's or −1)."""
     found: dict[int, int] = {}
     items: list[Item] = []
     matrices: list[tuple[float, float, float, float]] = []
-    item_of = np.full(count, -1)
+    item_of = np.full(len(codes), -1)
     names: dict[int, tuple[str, bool]] = {}
-    for start, end, pointer in _spans(page, count):
+    for start, end, pointer in _spans(page, codes):
         inked = start + int(np.argmin(space[start:end]))
         if not pointer.value or space[inked]:  # white space that pdfium put in has no object or no mapping
             continue
@@ -231,19 +231,29 @@ def _items(page: Handle, space: Numbers, count: int) -> tuple[tuple[Item, ...], 
     return tuple(items), np.array(matrices, float).reshape(-1, 4), item_of
 
 
-def _spans(page: Handle, count: int) -> Iterator[tuple[int, int, Handle]]:
-    """(first, after last, text object) of each stretch of characters; an object's characters stand side by side."""
-    start = 0
+def _spans(page: Handle, codes: Numbers) -> Iterator[tuple[int, int, Handle]]:
+    """(first, after last, text object) of each stretch of characters; an object's characters stand side by side.
+
+    Looked for at the line's end first, where most objects end, then by doubling steps and halving.
+    """
+    count, start = len(codes), 0
+    ends = [*np.flatnonzero((codes == 13) | (codes == 10)).tolist(), count]
+    line = 0
     while start < count:
         pointer = _text_object(page, start)
+        here = pointer.value
+        while ends[line] <= start and ends[line] < count:
+            line += 1
         same, step = start, 1
-        while same + step < count and _text_object(page, same + step).value == pointer.value:
+        if ends[line] - 1 > start and _text_object(page, ends[line] - 1).value == here:
+            same = ends[line] - 1
+        while same + step < count and _text_object(page, same + step).value == here:
             same += step
             step *= 2
         other = min(same + step, count)
         while other - same > 1:
             middle = (same + other) // 2
-            if _text_object(page, middle).value == pointer.value:
+            if _text_object(page, middle).value == here:
                 same = middle
             else:
                 other = middle

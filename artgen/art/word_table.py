@@ -49,20 +49,21 @@ def unpacked(table: object, text: Any) -> tuple[Word, ...]:
     looks = [_look(one, text) for one in table["looks"]]
     which, why = _whole(look, len(texts), len(looks)), _whole(unseen, len(texts), len(_UNSEEN))
     numbers = _numbers(table["numbers"], len(texts))
-    quads = [((a, b), (c, d), (e, f), (g, h)) for a, b, c, d, e, f, g, h in numbers[:, :8].tolist()]
+    points = list(zip(*numbers[:, :8].reshape(-1, 2).T.tolist(), strict=True)) if len(texts) else []
+    quads = zip(points[0::4], points[1::4], points[2::4], points[3::4], strict=True)
     sizes, capitals, angles = numbers[:, 8:].T.tolist()
-    rows = zip(texts, quads, sizes, capitals, angles, which, why, strict=True)
-    return tuple(
-        Word(_word(one, text), quad, size, capital, angle, looks[n][0], _UNSEEN[w], *looks[n][1:])
-        for one, quad, size, capital, angle, n, w in rows
-    )
+    # columns in the order of the fields: this is done for a hundred thousand words
+    font, embedded, colour, mode, layer = ([looks[n][part] for n in which] for part in range(5))
+    reasons = [_UNSEEN[n] for n in why]
+    columns = (_texts(texts, text), quads, sizes, capitals, angles, font, reasons, embedded, colour, mode, layer)
+    return tuple(map(Word, *columns))
 
 
-def _word(value: object, text: Any) -> str:
-    if isinstance(value, str) and len(value) > MAX_LETTERS + 1:
-        raise ValueError("a word too long")
-    checked: str = text(value, str)
-    return checked
+def _texts(texts: list[Any], text: Any) -> list[str]:
+    if not all(type(one) is str and len(one) <= MAX_LETTERS + 1 for one in texts):
+        raise ValueError("a word that is no text or too long")
+    # each is looked at only if one of them holds what must not come through
+    return texts if "".join(texts).isprintable() else [text(one, str) for one in texts]
 
 
 def _look(value: object, text: Any) -> tuple[str, bool, str, int, str]:
