@@ -484,11 +484,37 @@ def test_a_tree_of_forms_is_cut_off_and_said(tmp_path: Path) -> None:
 
 def test_lists_are_bounded_and_say_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("artgen.art.content.MAX_IMAGES", 3)
-    monkeypatch.setattr("artgen.art.walk.MAX_OPERATORS", 100)
     images = {"XObject": lambda pdf: Dictionary(Im=raw_image(pdf, 8, 8, Name.DeviceGray))}
     page = facts_in(tmp_path, built(b"/Im Do " * 5, images)).pages[0]
     assert len(page.images) == 3
     assert any("images after the first 3" in line for line in page.not_seen)
+
+
+@pytest.mark.parametrize(
+    ("limit", "value", "said"),
+    [
+        ("MAX_OPERATORS", 9, "past 9 operators"),
+        ("MAX_CONTENT_BYTES", 90, "past 90 bytes"),
+        ("PAGE_SECONDS", -1, "past -1 s"),
+    ],
+)
+def test_a_walk_past_its_limit_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, limit: str, value: int, said: str
+) -> None:
+    monkeypatch.setattr(f"artgen.art.walk.{limit}", value)
+    monkeypatch.setattr("artgen.art.walk._SURELY_SHORT", 0)
+    page = facts_in(tmp_path, built(b"0 0 9 9 re f " * 20, {})).pages[0]
+    assert any(said in line for line in page.not_seen)
+    assert page.lines.fills == 20
+
+
+def test_a_walk_out_of_memory_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def out_of_memory(*_: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr("artgen.art.walk.pikepdf.parse_content_stream", out_of_memory)
+    page = facts_in(tmp_path, built(b"0 0 9 9 re f", {})).pages[0]
+    assert any("too much memory" in line for line in page.not_seen)
 
 
 def test_more_lines_than_are_listed(tmp_path: Path) -> None:
@@ -566,3 +592,15 @@ def raster_page(file: Path) -> PageFacts:
     facts = checked(read_task(file, {}, file.parent))
     assert isinstance(facts, FileFacts), facts
     return facts.pages[0]
+
+
+def test_an_old_name_in_latin_1(tmp_path: Path) -> None:
+    """Names are UTF-8 by the standard; /Gr#fcn, as old programs write it, is no UTF-8."""
+
+    def change(pdf: pikepdf.Pdf) -> None:
+        pdf.pages[0].Resources = pikepdf.Object.parse(
+            b"<< /ColorSpace << /S [/Separation /Gr#fcn /DeviceCMYK << /FunctionType 2 /Domain [0 1] /N 1 >>] >> >>"
+        )
+
+    content = b"/S cs 0.5 scn 0 0 9 9 re f"
+    assert facts_in(tmp_path, built(content, {}, change)).pages[0].ink.spots == ("Grün",)

@@ -89,7 +89,9 @@ def profile_of(data: bytes) -> ColourProfile:
 def below(resources: Any, kind: str, name: Any) -> Any:
     """The entry ``name`` of a resource dictionary's part ``kind``; None if there is none."""
     part = resources.get(kind) if isinstance(resources, pikepdf.Dictionary) else None
-    return part.get(str(name)) if isinstance(part, pikepdf.Dictionary) else None
+    return (
+        part.get(name if isinstance(name, str) else "/" + said(name)) if isinstance(part, pikepdf.Dictionary) else None
+    )
 
 
 def is_white(space: ColourSpace, values: list[float]) -> bool:

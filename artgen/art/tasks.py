@@ -5,9 +5,10 @@ and gives a plain table: ``{"facts": …}`` or ``{"fault": …}``, in the shape 
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import cattrs
+import pikepdf
 from attrs import define, evolve, field, frozen
 
 from . import pdf, pdf_pixels, raster, raster_pixels, svg
@@ -29,6 +30,7 @@ MAX_FILE_WORDS = 300_000  # ours: words taken from one file
 FILE_SECONDS = 60.0  # ours: time for the pages of one file; the rest is named as not seen
 CONVERTED, PIXELS = "page.pdf", "pixels.rgba"
 Table = dict[str, Any]
+T = TypeVar("T")
 
 
 def read_task(file: Path, args: Table, out: Path) -> Table:
@@ -92,7 +94,11 @@ def _read_pdf(file: Path, frame: tuple[float, float] | None) -> Table:
             reading = _Reading(structure, turn_to)
             for number, page in enumerate(stated):
                 tables.append(reading.page(number, page, frame))
-            facts = FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired, **reading.of_file())
+            rest = reading.of_file()
+            if reading.not_seen:
+                last, words = tables.pop()
+                tables.append((evolve(last, not_seen=(*last.not_seen, *reading.not_seen)), words))
+            facts = FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired, **rest)
     finally:
         document.close()
     table = cattrs.unstructure(facts)
@@ -112,11 +118,12 @@ class _Reading:
     layers: LayerStates = field(init=False)
     marked: dict[Id, list[int]] = field(factory=dict)
     outside: dict[str, None] = field(factory=dict)
+    not_seen: list[str] = field(factory=list)
     words_left: int = MAX_FILE_WORDS
     start: float = field(factory=time.monotonic)
 
     def __attrs_post_init__(self) -> None:
-        self.layers = LayerStates.of(self.structure)
+        self.layers = self._or(LayerStates.of, LayerStates(), "layers")
 
     def page(self, number: int, page: PageFacts, frame: tuple[float, float] | None) -> tuple[PageFacts, Table]:
         """(facts of page ``number`` (from 0), table of its words)."""
@@ -141,9 +148,18 @@ class _Reading:
         seen = evolve(page, lines=lines, not_seen=(*page.not_seen, *not_seen, *not_judged, *no_lines))
         return found.onto(seen), packed(words)
 
+    def _or(self, read: Callable[[Any], T], otherwise: T, what: str) -> T:
+        """What ``read`` makes of the document; ``otherwise``, and a word about it, where that part of it is broken."""
+        try:
+            return read(self.structure)
+        except (pikepdf.PdfError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+            self.not_seen.append(f"its {what}: that part of the file is damaged")
+            return otherwise
+
     def of_file(self) -> dict[str, Any]:
         """What belongs to no page: fields of `FileFacts`."""
-        intents = output_intents(self.structure, self.colours)
+        none: tuple[str, ...] = ()
+        intents = self._or(lambda structure: output_intents(structure, self.colours), none, "output intents")
         off, unprinted = self.layers.off, self.layers.unprinted
         layers = tuple(
             Layer(name, key not in off, key not in unprinted, tuple(self.marked.get(key, ())))
@@ -153,7 +169,7 @@ class _Reading:
             "blocked": tuple(self.outside),
             "profiles": tuple(self.colours.profiles.values()),
             "layers": layers,
-            "extras": tuple(file_extras(self.structure)),
+            "extras": tuple(self._or(file_extras, [], "scripts, attachments, comments and links")),
             "intents": intents,
         }
 

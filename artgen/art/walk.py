@@ -25,7 +25,8 @@ MAX_DEPTH = 28  # ours: forms inside forms
 MAX_SPACES, MAX_WHITE, MAX_STATES = 200, 50, 10_000  # ours
 PAGE_SECONDS = 15.0  # ours
 _KEPT_OPERATORS = 200_000  # ours: of forms that are drawn again
-_MAX_RAW_BYTES = 100_000_000  # ours: stored size of one content stream
+MAX_CONTENT_BYTES = 64_000_000  # ours: one content stream, unpacked
+_SURELY_SHORT = 60_000  # stored bytes; deflate packs about a thousand to one at most
 
 _ALWAYS = (
     "q Q cm gs cs CS sc SC scn SCN g G rg RG k K Do sh BDC BMC EMC Tr Tf S s f F f* B B* b b* Tj TJ ' \" W W* d1 "
@@ -100,7 +101,7 @@ class Walk:
     paths: bool
     found: Found = field(factory=Found)
     clips: bool = False
-    left: int = MAX_OPERATORS
+    left: int = field(factory=lambda: MAX_OPERATORS)
     streams: int = MAX_STREAMS
     stop_at: float = field(factory=lambda: time.monotonic() + PAGE_SECONDS)
 
@@ -133,6 +134,9 @@ class Walk:
                 self._run(page, None)
         except Enough as limit:
             self.found.not_seen[str(limit)] = None
+        except MemoryError:  # a few bytes an operator unfold to hundreds in the parser
+            self.kept.clear()
+            self.found.not_seen["colours and images: reading them takes too much memory"] = None
         except (pikepdf.PdfError, ValueError, TypeError, RecursionError) as error:
             self.found.not_seen[f"part of its colours and images: its content is damaged ({type(error).__name__})"] = (
                 None
@@ -158,10 +162,12 @@ class Walk:
             self.path = []
 
     def _operators(self, stream: Any, key: Id | None) -> Iterable[Any]:
+        if time.monotonic() > self.stop_at:
+            raise Enough(f"colours and images past {PAGE_SECONDS:.0f} s")
         found = self.kept.get(key) if key is not None else None
         if found is None:
-            if isinstance(stream, pikepdf.Stream) and (number_of(stream.get("/Length")) or 0) > _MAX_RAW_BYTES:
-                raise Enough(f"colours and images in content past {_MAX_RAW_BYTES:,} bytes")
+            if _long(stream):
+                raise Enough(f"colours and images in content past {MAX_CONTENT_BYTES:,} bytes")
             found = list(pikepdf.parse_content_stream(stream, _PATHS if self.paths else _ALWAYS))
             if key is not None and len(found) <= self.keepable:
                 self.kept[key] = found
@@ -169,8 +175,6 @@ class Walk:
         self.left -= len(found)
         if self.left < 0:
             raise Enough(f"colours and images past {MAX_OPERATORS:,} operators")
-        if time.monotonic() > self.stop_at:
-            raise Enough(f"colours and images past {PAGE_SECONDS:.0f} s")
         return found
 
     # state
@@ -358,7 +362,7 @@ class Walk:
         members: list[Id] = []
         name = ""
         if len(operands) == 2 and operands[0] == pikepdf.Name.OC and isinstance(operands[1], pikepdf.Name):
-            group = below(self.scope.resources, "/Properties", str(operands[1]))
+            group = below(self.scope.resources, "/Properties", name_in(instruction, last=True))
             members = self.layers.members(group)
             name = self._layername_in(members)
         self.marks.append(members)
@@ -371,6 +375,16 @@ class Walk:
 
     def _layername_in(self, members: list[Id]) -> str:
         return self.layers.names.get(members[0], "") if members else ""
+
+
+def _long(stream: Any) -> bool:
+    """Whether a content stream is longer than is walked. The short ones are not unpacked to tell."""
+    parts = stream.obj.get("/Contents") if isinstance(stream, pikepdf.Page) else stream
+    listed = list(parts) if isinstance(parts, pikepdf.Array) else [parts]
+    streams = [part for part in listed if isinstance(part, pikepdf.Stream)]
+    if sum(number_of(part.get("/Length")) or 0 for part in streams) < _SURELY_SHORT:
+        return False
+    return sum(len(part.read_bytes()) for part in streams) > MAX_CONTENT_BYTES
 
 
 def number_of(value: Any) -> float | None:
@@ -390,4 +404,7 @@ def _inherited_resources(page: pikepdf.Page) -> Any:
 def name_in(instruction: Any, last: bool = False) -> str:
     operands = list(instruction.operands)
     name = (operands[-1] if last else operands[0]) if operands else None
-    return str(name) if isinstance(name, pikepdf.Name) else ""
+    try:
+        return str(name) if isinstance(name, pikepdf.Name) else ""
+    except UnicodeDecodeError:
+        return ""
