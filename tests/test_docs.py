@@ -2,12 +2,14 @@
 
 import re
 from pathlib import Path
+from typing import get_args
 
 import attrs
 import click
 import pytest
 
 from artgen import __version__, order, profiles
+from artgen.art import facts
 from artgen.checks import RULES
 from artgen.cli import COMMANDS, main
 from artgen.structure.kinds import KINDS
@@ -68,6 +70,18 @@ def test_every_key_of_an_order_is_in_its_page() -> None:
         assert f"`{key}`" in PAGES["order.md"]
     for kind in KINDS:
         assert kind in PAGES["order.md"]
+
+
+def test_every_fact_is_in_its_page() -> None:
+    page = PAGES["facts.md"]
+    classes = [one for one in vars(facts).values() if isinstance(one, type) and attrs.has(one)]
+    assert {facts.PageFacts, facts.FileFacts, facts.Image, facts.Word} <= set(classes)
+    for cls in classes:
+        for field in attrs.fields(cls):
+            if cls not in (facts.FileFault, facts.Pixels):
+                assert f"`{field.name}`" in page, f"{cls.__name__}.{field.name}"
+    for why in get_args(facts.Unseen):
+        assert why == "" or f"| `{why}` |" in page
 
 
 def test_every_shipped_profile_loads_and_says_where_each_value_comes_from() -> None:
