@@ -464,7 +464,7 @@ def test_a_fault_of_our_own_is_told_without_a_traceback(order: Path, monkeypatch
     assert artgen("check", order).exit_code == 2
 
 
-@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_asked_to_stop_it_leaves_nothing(order: Path, tmp_path: Path, stop: signal.Signals) -> None:
     """In the middle of a check: no child goes on, no temporary folder stays, exit code 2."""
     temporary = tmp_path / "temporary"

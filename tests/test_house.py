@@ -16,6 +16,7 @@ PACKAGE = Path(artgen.__file__).parent
 # in the order in which the data flows: a module imports from its own room or earlier ones
 ROOMS = (
     "units",
+    "interrupts",
     "typed",
     "resources",
     "profiles",

@@ -6,7 +6,6 @@ checked like any foreign data. An SVG is turned into a PDF once a process and co
 
 import hashlib
 import math
-import tempfile
 from collections import OrderedDict
 from collections.abc import Mapping
 from pathlib import Path
@@ -15,6 +14,7 @@ from typing import Any
 from attrs import evolve, field, frozen
 
 from ..confined import ConfinedFailure, Limits, Reply, Task, run
+from ..interrupts import scratch_folder
 from .answers import checked, nonsense
 from .facts import FileFacts, FileFault, Pixels
 from .formats import promised
@@ -159,8 +159,8 @@ def _ask(task: Task, file: Path, args: Mapping[str, Any]) -> Reply | FileFault:
 
 
 def _ask_pdf(task: Task, pdf: bytes, args: Mapping[str, Any]) -> Reply | FileFault:
-    with tempfile.TemporaryDirectory(prefix="artgen-") as folder:
-        file = Path(folder) / CONVERTED
+    with scratch_folder() as folder:
+        file = folder / CONVERTED
         file.write_bytes(pdf)
         return _ask(task, file, args)
 

@@ -13,6 +13,7 @@ from typing import Any
 
 import click
 
+from ..interrupts import ASKED_TO_STOP, held
 from ..order import Order, load
 from ..sizing import Sizing, size_order
 from ..structure.kinds import KINDS
@@ -33,7 +34,8 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):  # a terminal that lacks a letter gets its number, not a crash
                 stream.reconfigure(errors="backslashreplace")
-        before = signal.signal(signal.SIGTERM, _stop)  # asked to stop: children and temporary folders go too
+        # asked to stop: children and temporary folders go too
+        before = {each: signal.signal(each, _stop) for each in ASKED_TO_STOP}
         try:
             code = run(*args, **kwargs) or DONE
         except (TableError, OutputError) as error:
@@ -64,7 +66,8 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
             )
             code = COULD_NOT_RUN
         finally:
-            signal.signal(signal.SIGTERM, before)
+            for each, handler in before.items():
+                signal.signal(each, handler)
         raise SystemExit(code)
 
     return command
@@ -102,24 +105,29 @@ def write(target: Path | str, data: bytes) -> None:
             path.write_bytes(data)
             return
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            umask = os.umask(0)
-            os.umask(umask)
-            Path(name).chmod(0o666 & ~umask)  # mkstemp's files are private; ours are as any program's
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        with held():  # asked to stop, it is written first: a moment, against half a file left behind
+            _write_whole(path, data)
     except OSError as error:
         raise OutputError(
             f"{path}: could not be written ({error.strerror or error}); nothing was left half-written. "
             "Free some space or choose another place with --out."
         ) from None
+
+
+def _write_whole(path: Path, data: bytes) -> None:
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        umask = os.umask(0)
+        os.umask(umask)
+        Path(name).chmod(0o666 & ~umask)  # mkstemp's files are private; ours are as any program's
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
 
 
 def _art_above(path: Path) -> list[Path]:

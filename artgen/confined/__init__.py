@@ -20,8 +20,8 @@ processes, and from several threads at once.
 import json
 import signal
 import sys
-import tempfile
 from collections.abc import Callable, Mapping
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any, Literal, cast, get_args
 
@@ -29,6 +29,7 @@ from attrs import field, frozen, validators
 
 from artgen.confined import collect, landlock, seccomp, watch
 from artgen.confined.child import Job
+from artgen.interrupts import scratch_folder
 
 __all__ = ["ConfinedFailure", "Limits", "Reply", "Task", "run", "shortcomings"]
 
@@ -94,19 +95,17 @@ def run(task: Task, file: Path, args: Mapping[str, Any], limits: Limits = DEFAUL
     """
     module, name = _named(task)
     arguments = json.dumps(dict(args), allow_nan=False)
-    try:
-        source = Path(file).resolve(strict=True)
-        if not source.is_file():
-            raise OSError("it is not a plain file")
-        out = Path(tempfile.mkdtemp(prefix="artgen-")).resolve()
-    except OSError as error:
-        raise ConfinedFailure("error", f"{Path(file).name} can't be examined: {error.strerror or error}") from error
-    try:
+    with ExitStack() as stack:
+        try:
+            source = Path(file).resolve(strict=True)
+            if not source.is_file():
+                raise OSError("it is not a plain file")
+            out = stack.enter_context(scratch_folder())
+        except OSError as error:
+            raise ConfinedFailure("error", f"{Path(file).name} can't be examined: {error.strerror or error}") from error
         memory, output = limits.memory_mb * MB, limits.output_mb * MB
         job = Job(module, name, str(source), arguments, str(out), memory, limits.seconds, output)
         return _reply(_ended(job), job, limits)
-    finally:
-        collect.remove(out)
 
 
 def shortcomings() -> tuple[str, ...]:

@@ -6,7 +6,6 @@ In: the folder, or the bytes. Out: plain values.
 import json
 import os
 import re
-import shutil
 import stat
 from contextlib import suppress
 from pathlib import Path
@@ -83,9 +82,3 @@ def parse(answer: bytes, memory: int) -> Any:
 
 def _no_constant(name: str) -> Any:
     raise ValueError(f"the answer holds {name}")
-
-
-def remove(out: Path) -> None:
-    """Remove the folder with all that is in it, as far as the system lets us."""
-    with suppress(OSError, RecursionError):
-        shutil.rmtree(out)

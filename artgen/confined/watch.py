@@ -18,6 +18,7 @@ from attrs import frozen
 from artgen.confined.child import Job
 from artgen.confined.collect import unnamed, written
 from artgen.confined.server import Child, start
+from artgen.interrupts import held
 
 Stop = Literal["time", "output"]
 
@@ -42,9 +43,12 @@ def run_to_end(job: Job) -> Ended:
     Whatever happens, KeyboardInterrupt too, the child is gone afterwards. Raises OSError or EOFError if none
     starts.
     """
-    child = start(job)
+    started: list[Child] = []
     ended = False
     try:
+        with held():
+            started.append(start(job))
+        child = started[0]
         stopped, answer = _follow(child, job)
         if stopped:
             _kill(child.pid)
@@ -53,14 +57,21 @@ def run_to_end(job: Job) -> Ended:
         while _take(child.reply, answer, job.output + _ENVELOPE):
             pass
     finally:
-        if not ended:
-            _kill(child.pid)
-        with suppress(OSError):  # where a child could start others, they are of its group
-            os.killpg(child.pid, signal.SIGKILL)
-        child.close()
+        with held():
+            for child in started:
+                _let_go(child, ended)
     if stopped is None and len(answer) > job.output + _ENVELOPE:
         stopped = "output"
     return Ended(code, stopped, bytes(answer))
+
+
+def _let_go(child: Child, ended: bool) -> None:
+    if not ended:
+        _kill(child.pid)
+        _exit_code(child)  # gone for good: what it holds in its folder can be removed
+    with suppress(OSError):  # where a child could start others, they are of its group
+        os.killpg(child.pid, signal.SIGKILL)
+    child.close()
 
 
 def _follow(child: Child, job: Job) -> tuple[Stop | None, bytearray]:
