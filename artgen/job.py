@@ -84,9 +84,8 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
         for panel in one.target.panels:
             tell(f"{one.claim.file}: panel {panel.number}")
             found = preview(path, one, panel) if path is not None else FileFault("damaged", "gone")
-            if isinstance(
-                found, FileFault
-            ):  # its facts could be read, its paint can't: the file is at fault all the same
+            if isinstance(found, FileFault):
+                # its facts could be read, its paint can't: the file is at fault all the same
                 files[one.claim.file] = found
                 continue
             bands[panel.number] = edge_bands(panel, found)

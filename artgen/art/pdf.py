@@ -16,6 +16,7 @@ from attrs import evolve
 from ..units import MM_PER_PT
 from .facts import PageFacts, Rect
 from .faults import ABSURD_MM, ArtFault
+from .images import image_faults
 from .mapping import Matrix, apply_rect, then
 
 MAX_PAGES = 1000  # ours: pages read of one file; the rest is named as not seen
@@ -48,7 +49,8 @@ def opened(file: Path) -> Iterator[pikepdf.Pdf]:
 def page_facts(file: Path) -> tuple[list[PageFacts], tuple[str, ...]]:
     """(pages without words, what had to be repaired) of the PDF ``file``.
 
-    Raises `ArtFault`: locked, damaged (no page), over-limit (a page past 1 km).
+    Images that lack pixels count as damage. Raises `ArtFault`: locked, damaged (no page), over-limit (a page past 1 km,
+    an image too large to be drawn truly).
     """
     with opened(file) as pdf:
         repairs: list[str] = []
@@ -59,6 +61,9 @@ def page_facts(file: Path) -> tuple[list[PageFacts], tuple[str, ...]]:
             repairs += amended
         if not pages:
             raise ArtFault("damaged", "The PDF holds no page. Send it again, or save it anew.", "pdf")
+        broken, unseen = image_faults(pdf)
+        repairs += broken
+        pages[0] = evolve(pages[0], not_seen=tuple(unseen))
         if len(pdf.pages) > MAX_PAGES:
             pages[-1] = _with_rest_named(pages[-1], len(pdf.pages))
         told = [_bare(str(warning), file) for warning in pdf.get_warnings()]
@@ -130,7 +135,7 @@ def _page(page: pikepdf.Page, number: int) -> tuple[PageFacts, list[str]]:
 
 def _with_rest_named(page: PageFacts, count: int) -> PageFacts:
     rest = f"pages {MAX_PAGES + 1} to {count} were not read (limit {MAX_PAGES} pages a file)"
-    return evolve(page, not_seen=(rest,))
+    return evolve(page, not_seen=(*page.not_seen, rest))
 
 
 def _inherited(page: pikepdf.Page, key: str) -> object:

@@ -133,7 +133,7 @@ TABLE = {
     "advice.text-outside-safe": "{way_out}",
     "check.file-damaged": "{file} can't be read: {detail}.",
     "advice.file-damaged": "Send it again, saved anew from the program that made it.",
-    "check.file-damaged.repaired": "{file} is damaged; it was mended while reading ({detail}).",
+    "check.file-damaged.repaired": "{file} is damaged ({detail}); it was read as far as it goes.",
     "advice.file-damaged.repaired": "Look at the proof closely, or send it again, saved anew.",
     "check.file-locked": "{file} is locked with a password.",
     "advice.file-locked": "Send it without a password.",
