@@ -109,12 +109,12 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
         words = placed_words(one)
         if bands and path is not None and reading_available():
             tell(f"{one.claim.file}: lettering")
-            lettering = _lettering(path, one, words)
-            if isinstance(lettering, FileFault):
-                blind.append(NotExamined(f"{one.claim.file}: text in its pixels", lettering.detail))
+            found_more = lettering(path, one, words)
+            if isinstance(found_more, FileFault):
+                blind.append(NotExamined(f"{one.claim.file}: text in its pixels", found_more.detail))
             else:
-                words += lettering.words
-                smallest = max(smallest, lettering.smallest)
+                words += found_more.words
+                smallest = max(smallest, found_more.smallest)
         seen.append(LaidSeen(one, words, bands))
     observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page))
     findings = checks.check(observations)
@@ -122,7 +122,7 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
     return Job(order, sizing, observations, findings, tuple(blind), pictures)
 
 
-def _lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering | FileFault:
+def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering | FileFault:
     """What is lettering without being live text; what would stand wrongly is read, the rest needs no reading."""
     found = find_lettering(path, laid, live)
     if isinstance(found, FileFault):
