@@ -128,7 +128,8 @@ def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering
     if isinstance(found, FileFault):
         return found
     wrong = {verdict.word for verdict in judge(LaidSeen(laid, found.words), ways_out=False)}
-    return evolve(found, words=tuple(read_lettering(found, word) if word in wrong else word for word in found.words))
+    words = [read_lettering(found, word) if word in wrong else word for word in found.words]
+    return evolve(found, words=tuple(word for word in words if word is not None))
 
 
 def _limits(smallest: float) -> NotExamined:

@@ -92,7 +92,7 @@ def page(name: str, number: int, text: bool) -> Score:
         facts = read(Path(folder) / file)
         start = time.monotonic()
         laid = lay(claim, facts.pages[0])
-        assert laid.fits == "art", (file, laid.fits)
+        assert laid.fits == "art" and abs(laid.scale - 10) < 0.1, (file, laid.scale)
         live = placed_words(laid)
         seen = lettering(Path(folder) / file, laid, live)
     found = checks.check(Observations(sizing, Claims((claim,)), {}, (LaidSeen(laid, (*live, *seen.words)),)))

@@ -328,11 +328,11 @@ def make(half: Half, number: int, target: Target, folder: Path, lettering: bool)
             truths.append(Truth(word, crossed(word.ink, zones, DEEP), crossed(word.ink, zones, OVER), tags))
     canvas.save()
     if form in ("jpeg", "tiff"):
-        long = int(rng.integers(1800, 3201))
+        # whole dots an inch, as JPEG states them
+        dpi = round(float(rng.uniform(1800, 3200)) / (max(w, h) / scale / 25.4))
         with PdfDocument(file) as document:
-            flat = document[0].render(scale=long / max(w, h) * scale / MM).to_pil().convert("RGB")
+            flat = document[0].render(scale=dpi / 72).to_pil().convert("RGB")
         file.unlink()
-        dpi = flat.width / (w / scale / 25.4)
         file = file.with_suffix(".jpg" if form == "jpeg" else ".tif")
         options = {"quality": int(rng.integers(60, 93))} if form == "jpeg" else {"compression": "tiff_lzw"}
         flat.save(file, dpi=(dpi, dpi), **options)

@@ -58,8 +58,8 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
     return Lettering(tuple(words), _SMALL_PX * picture.step, picture)
 
 
-def read(seen: Lettering, word: PlacedWord) -> PlacedWord:
-    """The word with what it says, or as it was if it can't be read."""
+def read(seen: Lettering, word: PlacedWord) -> PlacedWord | None:
+    """The word with what it says; as it was if it can't be read; None if nothing of letters can be made out in it."""
     return read_word(seen.picture, word)
 
 

@@ -20,7 +20,7 @@ from .views import Picture
 _FINE = 96  # px over a line's height, where the picture has them
 _ASIDE, _ABOVE = 0.6, 0.35  # margins beyond the line's box, in heights of it
 _CUT_ASIDE = 4.0  # the same along the line, where the view ended in it
-_GAP = 0.2  # ours: a gap between words, in heights of the ink; letters stand closer
+_GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand closer
 _WIDER = 2.2  # ours: and so many times the usual gap between letters (letter-spaced lines)
 _DOUBT = 0.1  # ours: heights by which an outline that stands for its ink may be wrong
 _BENT = 0.25  # heights: a line that bends more is straightened before its gaps are sought
