@@ -5,13 +5,14 @@ Ink is told from its ground by colour: two colours are sought inside the line, a
 share is the ground. Where that parts nothing, the line's own outline stands for its ink, with a larger doubt.
 """
 
+from collections.abc import Iterable
 from math import cos, hypot, radians, sin
 
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from ...sizing.outline import Outline
+from ...sizing.outline import Outline, Point
 from ...sizing.panel import Affine, inverse, placed
 from .lines import Line, box_of
 from .models import Rgb
@@ -52,8 +53,10 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
     u, v = -columns / 2 * step, rows / 2 * step  # the crop's upper left, from its middle
     window: Affine = (step * c, step * s, step * s, -step * c, x + u * c - v * s, y + u * s + v * c)
     rgb = picture.coarser(step).seen(window, columns, rows)
-    core = _drawn(line, window, columns, rows)
-    ink = _ink(rgb, core, height / step)
+    core = _drawn(line.outline.exterior.coords, window, columns, rows)
+    high, wide = picture.rgb.shape[:2]
+    there = _drawn(placed(picture.to_plane, ((0, 0), (wide, 0), (wide, high), (0, high))), window, columns, rows)
+    ink = _ink(rgb, core & there, there, height / step)
     if ink is None:
         return [InkWord(_boxed(core, window), _DOUBT * height, height, angle)]
     bow = _bow(core)
@@ -77,25 +80,27 @@ def _level(line: Line, tilt: float) -> tuple[float, float, float]:
     return tilt, float(np.ptp(along)), float(np.ptp(across))
 
 
-def _drawn(line: Line, window: Affine, columns: int, rows: int) -> Mask:
-    """The line's outline as pixels of the crop."""
+def _drawn(outline: Iterable[Point], window: Affine, columns: int, rows: int) -> Mask:
+    """An outline of the plane as pixels of the crop."""
     import cv2  # optional: it comes with the extra
 
-    ring = np.array(placed(inverse(window), tuple(line.outline.exterior.coords[:-1])))
+    ring = np.array(placed(inverse(window), tuple((x, y) for x, y in outline)))
     drawn = np.zeros((rows, columns), np.uint8)
     cv2.fillPoly(drawn, [np.round(ring - 0.5).astype(np.int32)], 1)
     return drawn.astype(bool)
 
 
-def _ink(rgb: Rgb, core: Mask, height: float) -> Mask | None:
-    """Which pixels of the crop are ink of this line; None where its colours don't part."""
+def _ink(rgb: Rgb, core: Mask, there: Mask, height: float) -> Mask | None:
+    """Which pixels of the crop are ink of this line; None where its colours don't part. Beyond ``there`` is no picture."""
     import cv2  # optional: it comes with the extra
 
     if core.sum() < 16:
         return None
     colours = np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2LAB), dtype=np.float32)
     reach = max(2, round(0.12 * height))
-    around = _grown(core, reach) & ~core
+    around = _grown(core, reach) & ~core & there
+    if not around.any():
+        return None
     inside = colours[core]
     if len(inside) > 20_000:
         inside = inside[:: len(inside) // 20_000 + 1]
@@ -110,20 +115,21 @@ def _ink(rgb: Rgb, core: Mask, height: float) -> Mask | None:
     which = max((0, 1), key=lambda i: shares[i][0] - shares[i][1])
     if shares[which][1] > 0.35 or not 0.04 < shares[which][0] < 0.9:
         return None
-    return _own(nearer == which, core, reach)
+    return _own((nearer == which) & there, core, reach)
 
 
 def _own(ink: Mask, core: Mask, reach: int) -> Mask:
-    """Ink in pieces that lie mostly in the line; what only runs past it (rules, leaves, edges of pictures) goes."""
+    """Ink in pieces that lie mostly in the line; of what lies half in it that half; what only runs past it goes (rules,
+    leaves, edges of pictures)."""
     import cv2  # optional: it comes with the extra
 
     count, labels, stats, _ = cv2.connectedComponentsWithStats(ink.astype(np.uint8), connectivity=8)
     labels = np.asarray(labels)
     size = np.asarray(stats)[:, cv2.CC_STAT_AREA].astype(float)
     within = np.bincount(labels[_grown(core, reach)], minlength=count)
-    keep = (within > 0.75 * size) & (size >= 3)
-    keep[0] = False
-    found: Mask = keep[labels]
+    own, half = (within > 0.75 * size) & (size >= 3), (within > 0.3 * size) & (size >= 3)
+    own[0] = half[0] = False
+    found: Mask = own[labels] | (half[labels] & core)
     return found
 
 
