@@ -14,7 +14,7 @@ from shapely import Polygon, STRtree
 from ...art.facts import FileFault
 from ...placing import Laid
 from ..words import PlacedWord
-from .ink import words_in
+from .ink import InkWord, words_in
 from .lines import explained, lines_in, merged
 from .models import available
 from .reader import read_word
@@ -52,6 +52,7 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
             shape = Polygon(word.quad)
             if shape.area == 0 or explained(shape, exact, _WORD_LIVE) or _known(shape, words):
                 continue
+            words = [other for other in words if not _known(Polygon(other.quad), [word])]
             words.append(
                 PlacedWord("", word.quad, word.height, word.angle, "seen", False, round(line.score, 3), word.slack)
             )
@@ -68,10 +69,10 @@ def _sides(shape: Polygon) -> tuple[float, float]:
     return ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5, ((b[0] - c[0]) ** 2 + (b[1] - c[1]) ** 2) ** 0.5
 
 
-def _known(shape: Polygon, words: Sequence[PlacedWord]) -> bool:
-    """Whether a word found before is this one, from another view."""
+def _known(shape: Polygon, words: Sequence[PlacedWord | InkWord]) -> bool:
+    """Whether one of these words has most of this one in it: they are one, seen in two views."""
     for word in words:
         other = Polygon(word.quad)
-        if other.intersects(shape) and other.intersection(shape).area > 0.6 * min(shape.area, other.area):
+        if other.intersects(shape) and other.intersection(shape).area > 0.6 * shape.area:
             return True
     return False

@@ -22,7 +22,7 @@ _FINE = 96  # px over a line's height, where the picture has them
 _ASIDE, _ABOVE = 0.6, 0.35  # margins beyond the line's box, in heights of it
 _CUT_ASIDE = 4.0  # the same along the line, where the view ended in it
 _GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand closer
-_WIDER = 2.2  # ours: and so many times the usual gap between letters (letter-spaced lines)
+_NARROW, _WIDER, _MANY = 0.2, 2.2, 4  # ours: where there are many gaps, one of so many heights and times the usual one
 _DOUBT = 0.1  # ours: heights by which an outline that stands for its ink may be wrong
 _BENT = 0.25  # heights: a line that bends more is straightened before its gaps are sought
 
@@ -175,8 +175,9 @@ def _split(ink: Mask, height: float) -> list[tuple[int, int]]:
     turns = np.flatnonzero(np.diff(np.concatenate([[0], filled.astype(np.int8), [0]])))
     starts, ends = turns[::2], turns[1::2]
     gaps = starts[1:] - ends[:-1]
-    usual = float(np.median(gaps)) if len(gaps) > 2 else 0.0
-    limit = max(_GAP * tall, _WIDER * usual if usual < 0.5 * tall else 0.0)
+    limit = _GAP * tall
+    if len(gaps) >= _MANY:
+        limit = max(_NARROW * tall, _WIDER * float(np.median(gaps)))
     words = [(int(starts[0]), int(ends[0]))]
     for gap, start, end in zip(gaps, starts[1:], ends[1:], strict=True):
         if gap >= limit:

@@ -86,7 +86,7 @@ def box_of(points: NDArray[np.float64]) -> tuple[float, float, float, float, flo
 def merged(found: Iterable[Line]) -> list[Line]:
     """Each line once: of two that lie on each other the taller stays, but a coarse one that runs lines together goes."""
     kept: list[Line] = []
-    for line in sorted(found, key=lambda one: (one.cut, -one.outline.area)):
+    for line in sorted(found, key=lambda one: -one.outline.area):
         if not any(_same(line, other) for other in kept):
             kept.append(line)
     return [line for line in kept if not _several(line, kept)]

@@ -11,7 +11,7 @@ from .views import Picture
 
 # Tuned on the tuning half of the labelled set, where nearly all true words read at 0.9 and more.
 _READ, _LETTERS = 0.75, 2  # mean certainty of the letters, and how many different ones, for a word to count as read
-_SEEN, _LONE = 0.55, 0.75  # certainty from which letters at all make it lettering; a lone letter needs more
+_SEEN, _LONE = 0.5, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
 _IDEOGRAPHS, _SURER = "\u2e80", 0.15  # from here on signs are many and stars look like some: so much more certainty
 _MOSTLY = 0.6  # share of letters and digits among the signs
 _ROUND = 0.12  # margin, in heights
