@@ -24,6 +24,7 @@ _CUT_ASIDE = 4.0  # the same along the line, where the view ended in it
 _GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand closer
 _NARROW, _WIDER, _MANY = 0.2, 2.2, 4  # ours: where there are many gaps, one of so many heights and times the usual one
 _DOUBT = 0.1  # ours: heights by which an outline that stands for its ink may be wrong
+_NEARLY = 4.0  # degrees: outlines wobble, and designers set text along axes: so near to one it is along it
 _BENT = 0.25  # heights: a line that bends more is straightened before its gaps are sought
 
 Mask = NDArray[np.bool_]
@@ -44,7 +45,9 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
     """The words of a line, as it runs. ``tilt`` = the direction that a line without one of its own has."""
     x, y, length, height, angle = line.box
     if length < 1.3 * height:  # as high as long: it runs as level text does
-        angle, length, height = _level(line, tilt)
+        angle, length, height = _along(line, tilt)
+    elif abs(_from_axes(angle - tilt)) < _NEARLY:
+        angle, length, height = _along(line, angle - _from_axes(angle - tilt))
     step = max(picture.step, height / _FINE)
     aside = (_CUT_ASIDE if line.cut else _ASIDE) * height
     columns, rows = (int(np.ceil((n + 2 * m) / step)) for n, m in ((length, aside), (height, _ABOVE * height)))
@@ -72,12 +75,17 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
     return found
 
 
-def _level(line: Line, tilt: float) -> tuple[float, float, float]:
-    """(degrees, length, height) of a line's box in the axes of level text."""
+def _from_axes(angle: float) -> float:
+    """Degrees from the nearest of level, upright and the slants half-way."""
+    return angle - 45 * round(angle / 45)
+
+
+def _along(line: Line, angle: float) -> tuple[float, float, float]:
+    """(degrees, length, height) of a line's box in axes turned by ``angle``."""
     points = np.array(line.outline.exterior.coords)
-    c, s = cos(radians(tilt)), sin(radians(tilt))
+    c, s = cos(radians(angle)), sin(radians(angle))
     along, across = points @ [c, s], points @ [-s, c]
-    return tilt, float(np.ptp(along)), float(np.ptp(across))
+    return angle, float(np.ptp(along)), float(np.ptp(across))
 
 
 def _drawn(outline: Iterable[Point], window: Affine, columns: int, rows: int) -> Mask:
@@ -129,7 +137,8 @@ def _own(ink: Mask, core: Mask, reach: int) -> Mask:
     within = np.bincount(labels[_grown(core, reach)], minlength=count)
     own, half = (within > 0.75 * size) & (size >= 3), (within > 0.3 * size) & (size >= 3)
     own[0] = half[0] = False
-    found: Mask = own[labels] | (half[labels] & core)
+    # descenders stick out of the line's outline, but not by more
+    found: Mask = (own[labels] & _grown(core, 2 * reach)) | (half[labels] & core)
     return found
 
 
