@@ -12,7 +12,9 @@ from .views import Picture
 # Tuned on the tuning half of the labelled set, where nearly all true words read at 0.9 and more.
 _READ, _LETTERS = 0.75, 2  # mean certainty of the letters, and how many different ones, for a word to count as read
 _SEEN, _LONE = 0.5, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
-_IDEOGRAPHS, _SURER = "\u2e80", 0.15  # from here on signs are many and stars look like some: so much more certainty
+_SHAPES = set("1IiloO0")  # a bar or a ring alone is a shape as likely as a letter
+# from here on signs are many, and stars look like some: so much more certainty, and a lone one counts for nothing
+_IDEOGRAPHS, _SURER = "\u2e80", 0.15
 _MOSTLY = 0.6  # share of letters and digits among the signs
 _ROUND = 0.12  # margin, in heights
 _CONTEXT = 1.2  # heights to either side that are read too where a word alone says nothing
@@ -48,7 +50,9 @@ def _says(found: Reading) -> bool:
 
 def _shows(found: Reading) -> bool:
     letters = _letters(found)
-    return bool(letters) and _needs(found, _SEEN if len(set(letters)) > 1 else _LONE)
+    if len(set(letters)) > 1:
+        return _needs(found, _SEEN)
+    return bool(letters) and letters[0] not in _SHAPES and letters[0] < _IDEOGRAPHS and found.score >= _LONE
 
 
 def _turns(word: PlacedWord) -> tuple[int, ...]:
