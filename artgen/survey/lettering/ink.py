@@ -18,7 +18,7 @@ from .lines import Line, box_of
 from .models import Rgb
 from .views import Picture
 
-_FINE = 96  # px over a line's height, where the picture has them
+_FINE = 200  # px over a line's height, where the picture has them
 _ASIDE, _ABOVE = 0.6, 0.35  # margins beyond the line's box, in heights of it
 _CUT_ASIDE = 4.0  # the same along the line, where the view ended in it
 _GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand closer
@@ -137,8 +137,8 @@ def _own(ink: Mask, core: Mask, reach: int) -> Mask:
     within = np.bincount(labels[_grown(core, reach)], minlength=count)
     own, half = (within > 0.75 * size) & (size >= 3), (within > 0.3 * size) & (size >= 3)
     own[0] = half[0] = False
-    # descenders stick out of the line's outline, but not by more
-    found: Mask = (own[labels] & _grown(core, 2 * reach)) | (half[labels] & core)
+    # ascenders and descenders stick out of the outline, but not by more
+    found: Mask = (own[labels] & _grown(core, 4 * reach)) | (half[labels] & core)
     return found
 
 

@@ -11,6 +11,8 @@ from .views import Picture
 
 # Tuned on the tuning half of the labelled set, where nearly all true words read at 0.9 and more.
 _READ, _LETTERS = 0.75, 2  # mean certainty of the letters, and how many different ones, for a word to count as read
+_SHORT, _FEW = 2, 0.9  # so short a word needs this certainty: two strokes often look like two letters
+_VARIED = 5  # rows of one sign, as stripes read, are no word: at most so many letters for each different one
 _SEEN, _LONE = 0.5, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
 _SHAPES = set("1IiloO0")  # a bar or a ring alone is a shape as likely as a letter
 # from here on signs are many, and stars look like some: so much more certainty, and a lone one counts for nothing
@@ -45,7 +47,9 @@ def _needs(found: Reading, score: float) -> bool:
 def _says(found: Reading) -> bool:
     letters = _letters(found)
     mostly = len(letters) >= _MOSTLY * len(found.text.replace(" ", ""))
-    return len(set(letters)) >= _LETTERS and mostly and _needs(found, _READ)
+    different = len(set(letters))
+    words = different >= _LETTERS and len(letters) <= _VARIED * different and mostly
+    return words and _needs(found, _READ if len(letters) > _SHORT else _FEW)
 
 
 def _shows(found: Reading) -> bool:
