@@ -55,7 +55,7 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
     c, s = cos(radians(angle)), sin(radians(angle))
     u, v = -columns / 2 * step, rows / 2 * step  # the crop's upper left, from its middle
     window: Affine = (step * c, step * s, step * s, -step * c, x + u * c - v * s, y + u * s + v * c)
-    rgb = picture.coarser(step).seen(window, columns, rows)
+    rgb = picture.part(window, columns, rows, step).seen(window, columns, rows)
     core = _drawn(line.outline.exterior.coords, window, columns, rows)
     high, wide = picture.rgb.shape[:2]
     there = _drawn(placed(picture.to_plane, ((0, 0), (wide, 0), (wide, high), (0, high))), window, columns, rows)

@@ -82,4 +82,4 @@ def _read(picture: Picture, word: PlacedWord, turn: int, context: float = 0.0) -
     x, y = (x0 + x1 + x2 + x3) / 4, (y0 + y1 + y2 + y3) / 4
     window: Affine = (wide / columns * c, wide / columns * s, high / rows * s, -high / rows * c, 0.0, 0.0)
     window = (*window[:4], x + u * c - v * s, y + u * s + v * c)
-    return read_line(picture.coarser(step).seen(window, columns, rows))
+    return read_line(picture.part(window, columns, rows, step).seen(window, columns, rows))

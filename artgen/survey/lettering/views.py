@@ -48,6 +48,17 @@ class Picture:
         small = np.asarray(cv2.resize(self.rgb, (w, h), interpolation=cv2.INTER_AREA), dtype=np.uint8)
         return Picture(small, step, after(self.to_plane, (columns / w, 0.0, 0.0, rows / h, 0.0, 0.0)))
 
+    def part(self, window: Affine, columns: int, rows: int, step: float) -> "Picture":
+        """What lies under a window and a little more, at ``step`` mm a pixel: cheaper to coarsen than the whole."""
+        high, wide = self.rgb.shape[:2]
+        under = placed(after(inverse(self.to_plane), window), ((0, 0), (columns, 0), (columns, rows), (0, rows)))
+        x0, y0, x1, y1 = bounds(under)
+        rim = 4 * ceil(step / self.step)
+        left, top = (int(np.clip(n - rim, 0, most - 1)) for n, most in ((x0, wide), (y0, high)))
+        right, low = int(np.clip(x1 + rim, left + 1, wide)), int(np.clip(y1 + rim, top + 1, high))
+        cut = after(self.to_plane, (1.0, 0.0, 0.0, 1.0, float(left), float(top)))
+        return Picture(self.rgb[top:low, left:right], self.step, cut).coarser(step)
+
     def seen(self, window: Affine, columns: int, rows: int) -> Rgb:
         """What shows through ``window``, output pixels → plane; beyond the picture its rim goes on."""
         import cv2  # optional: it comes with the extra
