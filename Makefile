@@ -3,13 +3,14 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: help demo test test-slow lint types format bench art pictures clean
+.PHONY: help demo test test-slow lint types format bench lettering art pictures clean
 
 help:
 	@echo "make demo       set up, then run artgen on copies of the sample orders in demo/"
 	@echo "make test       set up, then lint, types, tests, docs ties (under 5 minutes)"
 	@echo "make test-slow  the long tests"
 	@echo "make bench      the speed bars, as ratios"
+	@echo "make lettering  how much lettering in pixels is found, on the labelled set"
 	@echo "make art        draw the sample art anew"
 	@echo "make pictures   draw the pictures of the README anew"
 
@@ -18,11 +19,11 @@ $(VENV)/.made: pyproject.toml
 		{ echo "artgen needs Python 3.11 or newer: make demo PYTHON=python3.11"; exit 1; }
 	@test -x $(BIN)/python || $(PYTHON) -m venv $(VENV) || \
 		{ echo "Python's venv module is missing: on Debian and Ubuntu, apt-get install python3-venv"; exit 1; }
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[reading]"
 	@touch $@
 
 $(VENV)/.made-test: $(VENV)/.made
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[test]"
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[reading,test]"
 	@touch $@
 
 # libcairo is the one thing that pip can't bring: without it SVG art is not examined, and the report says so
@@ -58,6 +59,9 @@ format: $(VENV)/.made-test
 
 bench: $(VENV)/.made-test cairo
 	$(BIN)/python benchmarks/run.py
+
+lettering: $(VENV)/.made-test cairo
+	$(BIN)/python benchmarks/lettering/measure.py
 
 pictures: $(VENV)/.made-test cairo
 	$(BIN)/python docs/draw_pictures.py

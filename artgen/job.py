@@ -6,20 +6,33 @@ and prints are made from. Progress is told through a callback; nothing is printe
 
 import os
 from collections.abc import Callable, Mapping
+from math import ceil
 from pathlib import Path
 
 import numpy as np
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 from PIL import Image
 
 from . import checks
 from .art import FileFacts, FileFault, read
-from .checks import Finding, LaidSeen, NotExamined, Observations
+from .checks import Finding, LaidSeen, NotExamined, Observations, judge
 from .confined import shortcomings
 from .order import Order
 from .placing import Claim, Claims, Laid, claim, lay, pages_asked
 from .sizing.panel import Sizing
-from .survey import EdgeBand, Preview, edge_bands, placed_words, preview
+from .survey import (
+    CONTRAST,
+    EdgeBand,
+    Lettering,
+    PlacedWord,
+    Preview,
+    edge_bands,
+    find_lettering,
+    placed_words,
+    preview,
+    read_lettering,
+    reading_available,
+)
 
 MOST_FILES = 5000  # ours: an art folder with more is somebody's whole disk
 SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
@@ -78,6 +91,8 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
     laid, no_page = _lay(claims, files)
     seen: list[LaidSeen] = []
     pictures: dict[int, Picture] = {}
+    blind: list[NotExamined] = []
+    smallest = 0.0
     for one in laid:
         path = _path(order, one.claim.file)
         bands: dict[int, tuple[EdgeBand, ...]] = {}
@@ -90,10 +105,43 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
                 continue
             bands[panel.number] = edge_bands(panel, found)
             pictures[panel.number] = _picture(found)
-        seen.append(LaidSeen(one, placed_words(one), bands))
+        words = placed_words(one)
+        if bands and path is not None and reading_available():
+            tell(f"{one.claim.file}: lettering")
+            found_more = lettering(path, one, words)
+            if isinstance(found_more, FileFault):
+                blind.append(NotExamined(f"{one.claim.file}: text in its pixels", found_more.detail))
+            else:
+                words += found_more.words
+                smallest = max(smallest, found_more.smallest)
+        seen.append(LaidSeen(one, words, bands))
     observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page))
     findings = tuple(one for one in checks.check(observations) if only is None or only in _panels(one))
-    return Job(order, sizing, observations, findings, tuple(_not_examined(claims, files, laid, listed)), pictures)
+    blind = [*_not_examined(claims, files, listed), *blind, *([_limits(smallest)] if laid else [])]
+    return Job(order, sizing, observations, findings, tuple(blind), pictures)
+
+
+def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering | FileFault:
+    """What is lettering without being live text; what would stand wrongly is read, the rest needs no reading."""
+    found = find_lettering(path, laid, live)
+    if isinstance(found, FileFault):
+        return found
+    wrong = {verdict.word for verdict in judge(LaidSeen(laid, found.words), ways_out=False)}
+    words = [read_lettering(found, word) if word in wrong else word for word in found.words]
+    return evolve(found, words=tuple(word for word in words if word is not None))
+
+
+def _limits(smallest: float) -> NotExamined:
+    """What of text that is not live was not seen. ``smallest`` = mm of em from which the detector finds it; 0: it did not
+    run."""
+    if not reading_available():
+        what = "text turned to outlines or flattened into pixels, in all artwork"
+        return NotExamined(what, "artgen[reading] is not installed, so only live text was found: look at the proof")
+    return NotExamined(
+        "some text turned to outlines or flattened into pixels",
+        f"it was looked for in all artwork, but letters under about {ceil(smallest)} mm (their em), letters that differ "
+        f"from their ground by less than {CONTRAST} of 255 levels, and lone letters are missed: look at the proof",
+    )
 
 
 def _panels(finding: Finding) -> set[int | None]:
@@ -158,9 +206,7 @@ def _picture(seen: Preview) -> Picture:
     return Picture(small.width, small.height, small.tobytes())
 
 
-def _not_examined(
-    claims: Claims, files: Mapping[str, FileFacts | FileFault], laid: list[Laid], listed: list[str]
-) -> list[NotExamined]:
+def _not_examined(claims: Claims, files: Mapping[str, FileFacts | FileFault], listed: list[str]) -> list[NotExamined]:
     """What this check could not look at; always said, never passed over."""
     found = [NotExamined("limits", text) for text in shortcomings()]
     if len(listed) == MOST_FILES:
@@ -186,11 +232,4 @@ def _not_examined(
         if len(facts.pages) > len(asked):
             rest = ", ".join(str(n) for n in range(1, len(facts.pages) + 1) if n not in asked)
             found.append(NotExamined(f"{name}: page {rest}", "no panel takes it"))
-    if laid:
-        found.append(
-            NotExamined(
-                "text turned to outlines or flattened into pixels, in all artwork",
-                "this version finds live text only: look at the proof",
-            )
-        )
     return found

@@ -25,6 +25,7 @@ from artgen.job import Job
 from artgen.order import load
 from artgen.sizing import size_order
 from artgen.structure.kinds import KINDS
+from artgen.survey import reading_available
 from artgen.words import words
 
 HEAD = 'schema = 1\nname = "Small wall"\n'
@@ -174,11 +175,13 @@ def test_a_word_that_runs_off_an_svg_s_page_is_measured_whole(tmp_path: Path) ->
     assert not text_findings(run(tmp_path, wall(1)))
 
 
-def test_outlined_text_is_not_passed_over(tmp_path: Path) -> None:
+@pytest.mark.skipif(not reading_available(), reason="artgen[reading] is not installed")
+def test_outlined_text_is_found_and_read(tmp_path: Path) -> None:
     art_made.svg(tmp_path / "art" / "panel-1.svg", ART, Lettering("forest", 20, 250, 60), outlined=True)
     done = run(tmp_path, wall(1))
-    assert done.findings == ()
-    assert any("outlines" in one.what for one in done.not_examined)
+    (finding,) = done.findings
+    assert (finding.rule, finding.severity, finding.evidence["text"]) == ("text-in-tuck", "error", "forest")
+    assert any("outlines" in one.what and "mm" in one.why for one in done.not_examined)
     # it was drawn: the word's own ink stands on the ground of the panel's picture
     picture = done.pictures[1]
     step = ART[0] / picture.width

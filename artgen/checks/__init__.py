@@ -9,8 +9,9 @@ from ..sizing.outline import size
 from .finding import SEVERITIES, Finding, LaidSeen, NotExamined, Observations
 from .rule import Rule, Seen
 from .rules import RULES
+from .text import judge
 
-__all__ = ["RULES", "SEVERITIES", "Finding", "LaidSeen", "NotExamined", "Observations", "Rule", "check"]
+__all__ = ["RULES", "SEVERITIES", "Finding", "LaidSeen", "NotExamined", "Observations", "Rule", "check", "judge"]
 
 _ORDER = {rule.name: index for index, rule in enumerate(RULES)}
 

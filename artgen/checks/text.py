@@ -43,11 +43,12 @@ class Verdict:
     seam: tuple[float, float, float] | None = None
 
 
-def judge(seen: LaidSeen) -> Iterator[Verdict]:
-    """Every word of a laid page that stands wrongly, in the file's order."""
-    ground = _Ground(seen)
+def judge(seen: LaidSeen, ways_out: bool = True) -> Iterator[Verdict]:
+    """Every word of a laid page that stands wrongly, in the file's order. A word is over a line if its ink is for certain:
+    what its slack leaves open is not held against it. ``ways_out``: moves are sought too, which takes longer."""
+    ground = _Ground(seen, ways_out)
     for word in seen.words:
-        shape = Polygon(word.quad)
+        shape = word.sure
         if not shape.is_valid or shape.area == 0 or not ground.art.intersects(shape):
             continue  # outside the art size: nothing
         yield from _place(ground, word, shape)
@@ -59,6 +60,7 @@ class _Ground:
     """The zones of a laid page's target, in its plane."""
 
     seen: LaidSeen
+    ways_out: bool = True
 
     @cached_property
     def members(self) -> list[tuple[Panel, Affine]]:
@@ -132,6 +134,8 @@ class _Ground:
         return a / length, b / length
 
     def way_out(self, word: Outline) -> tuple[Move | None, float | None]:
+        if not self.ways_out:
+            return None, None
         move = shortest(word, self.free, self.page_turn)
         return move, None if move else fitting_scale(word, self.free)
 
@@ -177,7 +181,7 @@ def _seams(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[V
             continue  # not in sight: the tuck says what there is to say
         (x0, y0), (x1, y1) = line.coords
         length = hypot(x1 - x0, y1 - y0)
-        across = [((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / length for x, y in word.quad]
+        across = [((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / length for x, y in shape.exterior.coords[:-1]]
         low, high = min(across), max(across)
         if low < -OVER and high > OVER:
             depth = min(-low, high)
@@ -209,8 +213,8 @@ def _verdict(
         word,
         ground.members[main][0].number,
         panels,
-        ground.box(main, shape),
-        depth,
+        ground.box(main, Polygon(word.quad)),
+        depth - word.slack if kind == "near-seam" else depth + word.slack,
         move,
         shrink,
         seam,

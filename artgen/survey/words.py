@@ -1,8 +1,10 @@
 """Words where they stand: in the plane of their target, at full size."""
 
 from math import atan2, degrees
+from typing import Literal
 
 from attrs import frozen
+from shapely import Polygon
 
 from ..placing import Laid
 from ..sizing.outline import Outline
@@ -13,18 +15,34 @@ from ..sizing.panel import apply
 class PlacedWord:
     """One word. ``quad`` in the target's plane, full-size mm: lower left, lower right, upper right, upper left as read.
 
-    ``capital`` = height of its tallest ink over the baseline, mm at full size. ``angle`` = degrees anticlockwise from the
-    plane's x.
+    ``capital`` = height of its tallest ink over the baseline, mm at full size (of a seen word: the height of its ink).
+    ``angle`` = degrees anticlockwise from the plane's x. ``source``: "live" text of the file, or "seen" in its pixels, as
+    text turned to outlines or flattened is. A seen word that could not be ``read`` has no text; ``confidence`` = how sure the
+    detector is that it is lettering, and once read, the reader of its letters; ``slack`` = mm by which any side of
+    ``quad`` may be wrong.
     """
 
     text: str
     quad: Outline
     capital: float
     angle: float
+    source: Literal["live", "seen"] = "live"
+    read: bool = True
+    confidence: float = 1.0
+    slack: float = 0.0
+
+    @property
+    def sure(self) -> Polygon:
+        """Where there is ink for certain: the quad less its slack on every side."""
+        shape = Polygon(self.quad)
+        if not self.slack or not shape.is_valid:
+            return shape
+        inner = shape.buffer(-self.slack, join_style="mitre")
+        return inner if isinstance(inner, Polygon) else Polygon()
 
 
 def placed_words(laid: Laid) -> tuple[PlacedWord, ...]:
-    """All words of a laid page that show, in the file's order."""
+    """All words of live text on a laid page that show, in the file's order."""
     found = []
     for word in laid.facts.words:
         if word.unseen:

@@ -74,6 +74,7 @@ TABLE = {
     "rule.text-crosses-seam": "text over a sewn join",
     "rule.text-in-tuck": "text runs into the frame",
     "rule.text-outside-safe": "text close to the edge",
+    "rule.lettering-possible": "perhaps lettering over a line",
     "rule.file-damaged": "damaged file",
     "rule.file-locked": "locked file",
     "rule.file-over-limit": "file too large to read",
@@ -131,6 +132,18 @@ TABLE = {
     "advice.text-in-tuck.beyond": "Leave it if it need not be read. {way_out}",
     "check.text-outside-safe": "“{text}” stands {depth_mm} mm too near to the edge of what shows of panel {panel}.",
     "advice.text-outside-safe": "{way_out}",
+    "check.lettering-possible.corner": "What looks like lettering runs over the corner between {panels}, by {depth_mm} mm.",
+    "advice.lettering-possible.corner": "If it is lettering: {way_out}",
+    "check.lettering-possible.joint": "What looks like lettering runs over the join between {panels}, by {depth_mm} mm.",
+    "advice.lettering-possible.joint": "If it is lettering: {way_out}",
+    "check.lettering-possible.seam": (
+        "What looks like lettering stands over the sewn join of panel {panel}, by {depth_mm} mm."
+    ),
+    "advice.lettering-possible.seam": "If it is lettering: {way_out}",
+    "check.lettering-possible.tuck": (
+        "What looks like lettering runs over the edge of what shows of panel {panel}, by {depth_mm} mm."
+    ),
+    "advice.lettering-possible.tuck": "If it is lettering: {way_out}",
     "check.file-damaged": "{file} can't be read: {detail}.",
     "advice.file-damaged": "Send it again, saved anew from the program that made it.",
     "check.file-damaged.repaired": "{file} is damaged ({detail}); it was read as far as it goes.",

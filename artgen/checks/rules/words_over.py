@@ -10,21 +10,26 @@ from ..text import Kind, Verdict
 def findings(seen: Seen, rule: str, kinds: dict[Kind, tuple[Severity, str]]) -> Iterator[Finding]:
     """Findings of the verdicts of some kinds; ``kinds`` gives each its severity and its sentence."""
     for verdict in seen.words:
-        if verdict.kind in kinds:
+        if verdict.kind in kinds and verdict.word.read:
             severity, say = kinds[verdict.kind]
-            yield _finding(verdict, rule, severity, say)
+            yield finding(verdict, rule, severity, say)
 
 
-def _finding(verdict: Verdict, rule: str, severity: Severity, say: str) -> Finding:
+def finding(verdict: Verdict, rule: str, severity: Severity, say: str) -> Finding:
+    """A verdict on a word as a finding of one rule."""
     laid = verdict.seen.laid
     evidence: dict[str, object] = {
         "text": verdict.word.text,
+        "source": verdict.word.source,
         "depth_mm": round(verdict.depth, 2),
         "panels": list(verdict.panels),
         "scale": laid.scale,
         "capital_mm": round(verdict.word.capital, 1),
         "quad_mm": [[round(x, 3), round(y, 3)] for x, y in verdict.word.quad],
     }
+    if verdict.word.source == "seen":
+        evidence["read"], evidence["confidence"] = verdict.word.read, verdict.word.confidence
+        evidence["within_mm"] = round(verdict.word.slack, 2)
     if verdict.move is not None:
         evidence["move_mm"] = [round(verdict.move.dx, 6), round(verdict.move.dy, 6)]
         evidence["move_on_page_mm"] = [verdict.move.page_dx, verdict.move.page_dy]

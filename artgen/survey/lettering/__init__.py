@@ -1,0 +1,78 @@
+"""Lettering that is no live text: outlined, or flattened into pixels. Found and read in the pixels of placed art.
+
+Takes a laid page and its live words; gives `PlacedWord`s with ``source`` "seen" in the target's plane. `find` looks and
+measures; `read` reads those that are asked for, since reading costs more than finding. Without the extra
+``artgen[reading]`` nothing is found: ask `available` first. The same pixels give the same words.
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from attrs import field, frozen
+from shapely import Polygon, STRtree
+
+from ...art.facts import FileFault
+from ...placing import Laid
+from ..words import PlacedWord
+from .ink import InkWord, words_in
+from .lines import explained, lines_in, merged
+from .models import available
+from .reader import read_word
+from .views import Picture, plane_picture, tilt_of, views
+
+__all__ = ["CONTRAST", "Lettering", "available", "find", "read"]
+
+CONTRAST = 35  # levels of 255: below it lettering is often missed (measured)
+_SMALL_PX = 10.0  # em in px from which lettering is found (measured)
+_LINE_LIVE, _WORD_LIVE = 0.6, 0.35  # ours: share of a line, of a word, that live words account for
+_NEAR = 0.35  # heights by which a live word accounts for what is round it, gaps and descenders
+
+
+@frozen
+class Lettering:
+    """The words seen on one laid page, unread. ``smallest`` = em in mm from which letters are found."""
+
+    words: tuple[PlacedWord, ...]
+    smallest: float
+    picture: Picture = field(repr=False, eq=False)
+
+
+def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | FileFault:
+    """Lettering on a laid page that its live words don't account for."""
+    picture = plane_picture(file, laid)
+    if isinstance(picture, FileFault):
+        return picture
+    shapes = [shape for word in live if (shape := Polygon(word.quad)).is_valid and shape.area > 0]
+    exact = STRtree(shapes)
+    round_about = STRtree([shape.buffer(_NEAR * min(_sides(shape))) for shape in shapes])
+    lines = [line for view in views(picture, laid) for line in lines_in(view)]
+    words: list[PlacedWord] = []
+    for line in merged(line for line in lines if not explained(line.outline, round_about, _LINE_LIVE)):
+        for word in words_in(picture, line, tilt_of(laid)):
+            shape = Polygon(word.quad)
+            if shape.area == 0 or explained(shape, exact, _WORD_LIVE) or _known(shape, words):
+                continue
+            words = [other for other in words if not _known(Polygon(other.quad), [word])]
+            words.append(
+                PlacedWord("", word.quad, word.height, word.angle, "seen", False, round(line.score, 3), word.slack)
+            )
+    return Lettering(tuple(words), _SMALL_PX * picture.step, picture)
+
+
+def read(seen: Lettering, word: PlacedWord) -> PlacedWord | None:
+    """The word with what it says; as it was if it can't be read; None if nothing of letters can be made out in it."""
+    return read_word(seen.picture, word)
+
+
+def _sides(shape: Polygon) -> tuple[float, float]:
+    a, b, c = shape.exterior.coords[:3]
+    return ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5, ((b[0] - c[0]) ** 2 + (b[1] - c[1]) ** 2) ** 0.5
+
+
+def _known(shape: Polygon, words: Sequence[PlacedWord | InkWord]) -> bool:
+    """Whether one of these words has most of this one in it: they are one, seen in two views."""
+    for word in words:
+        other = Polygon(word.quad)
+        if other.intersects(shape) and other.intersection(shape).area > 0.6 * shape.area:
+            return True
+    return False

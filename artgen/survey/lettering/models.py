@@ -1,0 +1,99 @@
+"""The two networks that find and read lettering. Takes RGB pixels, gives a map of lines, and strings with a score.
+
+The weights are those that the package rapidocr carries in its wheel: PP-OCRv6 small, detection and recognition (Apache 2.0,
+the PaddleOCR authors). They are found by path and run by onnxruntime; the package's own code is not used, nothing is
+fetched. Both packages come with the extra ``artgen[reading]``; `available` says whether they are here.
+"""
+
+import importlib.util
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+
+Rgb = NDArray[np.uint8]  # rows from the top × columns × 3
+_FIND, _READ = "PP-OCRv6_det_small.onnx", "PP-OCRv6_rec_small.onnx"
+_GRID = 32  # the detector takes sides that are multiples of this
+_HEIGHT = 48  # rows of a line as the reader takes it
+_LEAST, _MOST = 48, 1600  # columns of a line as the reader takes it (ours)
+
+
+@frozen
+class Reading:
+    """``score`` = mean certainty of the letters, 0 to 1."""
+
+    text: str
+    score: float
+
+
+@cache
+def available() -> bool:
+    """Whether lettering can be looked for: the packages of the extra are here, with their weights."""
+    if any(importlib.util.find_spec(name) is None for name in ("onnxruntime", "cv2")):
+        return False
+    return all((path := _weights(name)) is not None and path.is_file() for name in (_FIND, _READ))
+
+
+def lines_map(rgb: Rgb) -> NDArray[np.float32]:
+    """For each pixel how surely it lies in the middle of a line of text, 0 to 1; same rows and columns."""
+    rows, columns = rgb.shape[:2]
+    blob = _blob(rgb[:, :, ::-1])
+    pad = ((0, 0), (0, 0), (0, -rows % _GRID), (0, -columns % _GRID))
+    found = _run(_FIND, np.pad(blob, pad, mode="edge"))
+    return np.asarray(found[0, 0, :rows, :columns], dtype=np.float32)
+
+
+def read_line(rgb: Rgb) -> Reading:
+    """What one line says; ``rgb`` holds it level and upright, with little margin."""
+    import cv2  # optional: it comes with the extra
+
+    rows, columns = rgb.shape[:2]
+    wide = int(np.clip(round(columns * _HEIGHT / rows), 8, _MOST))
+    shrunk = cv2.resize(rgb, (wide, _HEIGHT), interpolation=cv2.INTER_AREA if rows > _HEIGHT else cv2.INTER_CUBIC)
+    if wide < _LEAST:
+        shrunk = cv2.copyMakeBorder(shrunk, 0, 0, 0, _LEAST - wide, cv2.BORDER_REPLICATE)
+    steps = _run(_READ, _blob(np.asarray(shrunk)[:, :, ::-1]))[0]
+    best, sure = steps.argmax(axis=1), steps.max(axis=1)
+    # one letter a run of equal steps; step 0 stands for none (connectionist temporal classification)
+    kept = (best != 0) & np.concatenate([[True], best[1:] != best[:-1]])
+    letters = _letters()
+    text = "".join(letters[i] for i in best[kept])
+    return Reading(text.strip(), float(sure[kept].mean()) if kept.any() else 0.0)
+
+
+def _blob(bgr: NDArray[Any]) -> NDArray[np.float32]:
+    return np.ascontiguousarray(((bgr.astype(np.float32) / 255 - 0.5) / 0.5).transpose(2, 0, 1)[None])
+
+
+def _run(name: str, blob: NDArray[np.float32]) -> NDArray[np.float32]:
+    session = _session(name)
+    found: NDArray[np.float32] = session.run(None, {session.get_inputs()[0].name: blob})[0]
+    return found
+
+
+@cache
+def _session(name: str) -> Any:
+    import onnxruntime  # optional, and heavy: nobody waits for it who needs no reading
+
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = options.inter_op_num_threads = 1
+    options.enable_cpu_mem_arena = False  # it would keep the memory of the largest picture for good
+    options.log_severity_level = 3
+    return onnxruntime.InferenceSession(str(_weights(name)), options, providers=["CPUExecutionProvider"])
+
+
+@cache
+def _letters() -> list[str]:
+    """Step number → letter. The weights carry the list, without "none" at its start and the space at its end."""
+    listed = _session(_READ).get_modelmeta().custom_metadata_map["character"].rstrip("\n").split("\n")
+    return ["", *listed, " "]
+
+
+def _weights(name: str) -> Path | None:
+    found = importlib.util.find_spec("rapidocr")
+    if found is None or found.origin is None:
+        return None
+    return Path(found.origin).parent / "models" / name

@@ -1,0 +1,188 @@
+"""A target's art as pixels, and the views of it that the detector is shown.
+
+Takes a laid page, gives its whole plane as one opaque picture in full-size mm (cloth is white where nothing is painted), and
+out of that: the whole at 640 px, long planes in tiles, and bands along every fold line and seam at the picture's own step.
+"""
+
+from collections.abc import Iterator
+from math import atan2, ceil, cos, degrees, hypot, radians, sin
+from pathlib import Path
+
+import numpy as np
+from attrs import field, frozen
+
+from ...art import pixels
+from ...art.facts import FileFault
+from ...placing import Laid
+from ...sizing.outline import Outline, Point, bounds, edges
+from ...sizing.panel import Affine, after, apply, inverse, placed
+from .models import Rgb
+
+FINEST, COARSEST = 0.75, 2.0  # ours: mm a pixel of the plane's picture, by the plane's size
+_ACROSS = 500  # ours: pixels over the plane's shorter side, within these
+_MOST_PIXELS = 30_000_000  # ours: a larger plane is seen coarser
+_WHOLE = 640  # px along the longer side: where huge words were found whole (measured)
+_LONGEST = 2.0  # a plane longer than this many times its height is seen in tiles
+_REACH, _LEAST_REACH, _MOST_REACH = 0.12, 100.0, 220.0  # ours: half a band, as a share of the plane's shorter side; mm
+_BAND = 1280  # px: longer bands are cut, with an overlap
+_FLAT = 6  # levels: a view whose colours keep within this holds nothing to find
+
+
+@frozen
+class Picture:
+    """``rgb``: rows from the top; ``step`` = mm a pixel; ``to_plane``: pixels (x right, y down, edges at whole numbers) →
+    the target's plane."""
+
+    rgb: Rgb = field(repr=False, eq=False)
+    step: float
+    to_plane: Affine
+
+    def coarser(self, step: float) -> "Picture":
+        """The same at ``step`` mm a pixel, each pixel the average of what it covers; itself if it is no finer."""
+        if step <= self.step * 1.01:
+            return self
+        import cv2  # optional: it comes with the extra
+
+        rows, columns = self.rgb.shape[:2]
+        w, h = (max(1, round(n * self.step / step)) for n in (columns, rows))
+        small = np.asarray(cv2.resize(self.rgb, (w, h), interpolation=cv2.INTER_AREA), dtype=np.uint8)
+        return Picture(small, step, after(self.to_plane, (columns / w, 0.0, 0.0, rows / h, 0.0, 0.0)))
+
+    def part(self, window: Affine, columns: int, rows: int, step: float) -> "Picture":
+        """What lies under a window and a little more, at ``step`` mm a pixel: cheaper to coarsen than the whole."""
+        high, wide = self.rgb.shape[:2]
+        under = placed(after(inverse(self.to_plane), window), ((0, 0), (columns, 0), (columns, rows), (0, rows)))
+        x0, y0, x1, y1 = bounds(under)
+        rim = 4 * ceil(step / self.step)
+        left, top = (int(np.clip(n - rim, 0, most - 1)) for n, most in ((x0, wide), (y0, high)))
+        right, low = int(np.clip(x1 + rim, left + 1, wide)), int(np.clip(y1 + rim, top + 1, high))
+        cut = after(self.to_plane, (1.0, 0.0, 0.0, 1.0, float(left), float(top)))
+        return Picture(self.rgb[top:low, left:right], self.step, cut).coarser(step)
+
+    def seen(self, window: Affine, columns: int, rows: int) -> Rgb:
+        """What shows through ``window``, output pixels → plane; beyond the picture its rim goes on."""
+        import cv2  # optional: it comes with the extra
+
+        a, b, c, d, e, f = after(inverse(self.to_plane), window)
+        # OpenCV counts from pixel centres, we from their edges
+        e, f = e + (a + c) / 2 - 0.5, f + (b + d) / 2 - 0.5
+        turned = cv2.warpAffine(
+            self.rgb,
+            np.array([[a, c, e], [b, d, f]]),
+            (columns, rows),
+            flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
+            borderMode=cv2.BORDER_REPLICATE,
+        )
+        return np.asarray(turned, dtype=np.uint8)
+
+
+def plane_picture(file: Path, laid: Laid) -> Picture | FileFault:
+    """The art over the whole of a target."""
+    x0, y0, x1, y1 = bounds([point for outline in laid.target.outline("art") for point in outline])
+    w, h = x1 - x0, y1 - y0
+    step = float(np.clip(min(w, h) / _ACROSS, FINEST, COARSEST))
+    step = max(step, (w * h / _MOST_PIXELS) ** 0.5)
+    columns, rows = max(1, ceil(w / step)), max(1, ceil(h / step))
+    to_plane: Affine = (step, 0.0, 0.0, -step, x0, y0 + rows * step)
+    found = pixels(file, laid.claim.page - 1, after(inverse(laid.matrix), to_plane), columns, rows)
+    if isinstance(found, FileFault):
+        return found
+    rgba = np.frombuffer(found.rgba, np.uint8).reshape(rows, columns, 4)
+    if rgba[:, :, 3].min() == 255:
+        return Picture(np.ascontiguousarray(rgba[:, :, :3]), step, to_plane)
+    alpha = rgba[:, :, 3:].astype(np.uint16)
+    rgb = (rgba[:, :, :3] * alpha + 255 * (255 - alpha) + 127) // 255
+    return Picture(rgb.astype(np.uint8), step, to_plane)
+
+
+def views(picture: Picture, laid: Laid) -> Iterator[Picture]:
+    """All that the detector is to see, blank ones left out."""
+    rows, columns = picture.rgb.shape[:2]
+    w, h = columns * picture.step, rows * picture.step
+    tilt = tilt_of(laid)
+    whole: Outline = placed(picture.to_plane, ((0, 0), (columns, 0), (columns, rows), (0, rows)))
+    short = min(w, h)
+    coarse = max(picture.step, min(max(w, h), _LONGEST * short) / _WHOLE)
+    yield from _view(picture.coarser(coarse), whole, tilt, coarse)
+    if tilt:
+        yield from _view(picture, whole, tilt, picture.step)
+        return
+    reach = float(np.clip(_REACH * short, _LEAST_REACH, _MOST_REACH))
+    for band in _bands(laid, reach):
+        yield from _view(picture, band, _slant(band), picture.step)
+
+
+def tilt_of(laid: Laid) -> float:
+    """Degrees anticlockwise from the plane's x to where level text runs, within ±45."""
+    return _within(laid.target.panels[0].upright_deg if laid.target.wrap is None else 0.0)
+
+
+def _within(angle: float) -> float:
+    turn = angle - 90 * round(angle / 90)
+    # at ±45 the nearer axis is no axis: keep the sign that upright has
+    return 0.0 if abs(turn) < 1e-6 else turn
+
+
+def _slant(band: Outline) -> float:
+    (x0, y0), (x1, y1) = band[0], band[1]
+    return _within(degrees(atan2(y1 - y0, x1 - x0)))
+
+
+def lines(laid: Laid) -> list[tuple[Point, Point]]:
+    """Fold lines and seams of a target, in its plane."""
+    found = []
+    for panel, place in zip(laid.target.panels, laid.target.places, strict=True):
+        found += edges(placed(place, panel.visible))
+        x0, y0, x1, y1 = bounds(panel.visible)
+        for seam in panel.seams:
+            ends = ((seam.at, y0), (seam.at, y1)) if seam.axis == "x" else ((x0, seam.at), (x1, seam.at))
+            found.append((apply(place, ends[0]), apply(place, ends[1])))
+    return found
+
+
+def _bands(laid: Laid, reach: float) -> Iterator[Outline]:
+    """A rectangle about each line, ``reach`` mm to either side and beyond its ends; lines side by side share one."""
+    taken: list[tuple[Point, Point]] = []
+    for a, b in sorted(lines(laid), key=lambda line: -hypot(line[1][0] - line[0][0], line[1][1] - line[0][1])):
+        if any(_off(a, line) < reach / 4 and _off(b, line) < reach / 4 for line in taken):
+            continue
+        taken.append((a, b))
+        length = hypot(b[0] - a[0], b[1] - a[1])
+        ux, uy = (b[0] - a[0]) / length * reach, (b[1] - a[1]) / length * reach
+        p, q = (a[0] - ux, a[1] - uy), (b[0] + ux, b[1] + uy)
+        yield (p[0] + uy, p[1] - ux), (q[0] + uy, q[1] - ux), (q[0] - uy, q[1] + ux), (p[0] - uy, p[1] + ux)
+
+
+def _off(p: Point, line: tuple[Point, Point]) -> float:
+    (x0, y0), (x1, y1) = line
+    length = hypot(x1 - x0, y1 - y0)
+    along = ((p[0] - x0) * (x1 - x0) + (p[1] - y0) * (y1 - y0)) / length
+    across = ((p[0] - x0) * (y1 - y0) - (p[1] - y0) * (x1 - x0)) / length
+    return hypot(across, max(0.0, -along, along - length))
+
+
+def _view(picture: Picture, outline: Outline, tilt: float, step: float) -> Iterator[Picture]:
+    """The bounding rectangle of ``outline`` in axes turned by ``tilt``, in tiles that overlap."""
+    c, s = cos(radians(tilt)), sin(radians(tilt))
+    turned = [(x * c + y * s, y * c - x * s) for x, y in outline]
+    rows, columns = picture.rgb.shape[:2]
+    if tilt == 0:  # cut to the picture
+        px, py, qx, qy = bounds(placed(picture.to_plane, ((0, 0), (columns, rows))))
+        turned = [(min(max(x, px), qx), min(max(y, py), qy)) for x, y in turned]
+    x0, y0, x1, y1 = bounds(turned)
+    for left, wide in _tiles(ceil((x1 - x0) / step)):
+        for top, high in _tiles(ceil((y1 - y0) / step)):
+            u, v = x0 + left * step, y1 - top * step
+            window: Affine = (step * c, step * s, step * s, -step * c, u * c - v * s, u * s + v * c)
+            rgb = picture.seen(window, wide, high)
+            if int(np.ptp(rgb.reshape(-1, 3), axis=0).max()) > _FLAT:
+                yield Picture(rgb, step, window)
+
+
+def _tiles(length: int) -> list[tuple[int, int]]:
+    """(start, length) of the pieces of so many pixels."""
+    if length <= _BAND:
+        return [(0, max(1, length))]
+    count = ceil((length - _BAND // 5) / (_BAND - _BAND // 5))
+    starts = np.linspace(0, length - _BAND, count).round().astype(int)
+    return [(int(start), _BAND) for start in starts]

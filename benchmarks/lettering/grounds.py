@@ -1,0 +1,201 @@
+"""Grounds for the labelled set: pictures without lettering. Takes a generator of chance and a size, gives RGB rows.
+
+The photographs are those that scikit-image carries in its wheel and that show no lettering.
+"""
+
+import importlib.util
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from PIL import Image, ImageDraw, ImageFilter
+
+Rng = np.random.Generator
+Ground = Callable[[Rng, int, int], Image.Image]
+
+
+def colour(rng: Rng) -> tuple[int, int, int]:
+    base = rng.integers(20, 236)
+    return tuple(int(v) for v in np.clip(base + rng.integers(-60, 61, 3), 0, 255))
+
+
+def flat(rng: Rng, w: int, h: int) -> Image.Image:
+    return Image.new("RGB", (w, h), colour(rng))
+
+
+def gradient(rng: Rng, w: int, h: int) -> Image.Image:
+    a, b = np.array(colour(rng), float), np.array(colour(rng), float)
+    turn = rng.uniform(0, np.pi)
+    y, x = np.mgrid[0:h, 0:w]
+    t = (x / w * np.cos(turn) + y / h * np.sin(turn))[..., None]
+    t = (t - t.min()) / np.ptp(t)
+    return Image.fromarray((a + (b - a) * t).astype(np.uint8))
+
+
+def noise(rng: Rng, w: int, h: int) -> Image.Image:
+    base = np.array(colour(rng), float)
+    grain = rng.normal(0, rng.uniform(6, 16), (h, w, 1))
+    return Image.fromarray(np.clip(base + grain, 0, 255).astype(np.uint8))
+
+
+def clouds(rng: Rng, w: int, h: int) -> Image.Image:
+    total = np.zeros((h, w))
+    for octave in range(5):
+        n = 3 * 2**octave
+        small = Image.fromarray((rng.random((n, n)) * 255).astype(np.uint8))
+        total += np.asarray(small.resize((w, h), Image.Resampling.BICUBIC), float) / 2**octave
+    total = (total - total.min()) / np.ptp(total)
+    a, b = np.array(colour(rng), float), np.array(colour(rng), float)
+    return Image.fromarray((a + (b - a) * total[..., None]).astype(np.uint8))
+
+
+def bokeh(rng: Rng, w: int, h: int) -> Image.Image:
+    image = gradient(rng, w, h)
+    for _ in range(int(rng.integers(15, 50))):
+        layer = Image.new("RGB", (w, h), colour(rng))
+        mask = Image.new("L", (w, h))
+        r, x, y = rng.uniform(0.02, 0.1) * h, rng.uniform(0, w), rng.uniform(0, h)
+        ImageDraw.Draw(mask).ellipse((x - r, y - r, x + r, y + r), fill=int(rng.integers(40, 120)))
+        image.paste(layer, mask=mask)
+    return image.filter(ImageFilter.GaussianBlur(float(rng.uniform(1, 4))))
+
+
+def bricks(rng: Rng, w: int, h: int) -> Image.Image:
+    image = Image.new("RGB", (w, h), colour(rng))
+    draw = ImageDraw.Draw(image)
+    high = int(rng.integers(h // 40 + 4, h // 12))
+    wide, joint, base = int(high * rng.uniform(2, 3)), max(1, high // 10), np.array(colour(rng))
+    for row, y in enumerate(range(0, h, high)):
+        for x in range(-wide + (row % 2) * wide // 2, w, wide):
+            shade = tuple(int(v) for v in np.clip(base + rng.integers(-14, 15), 0, 255))
+            draw.rectangle((x + joint, y + joint, x + wide - 1, y + high - 1), fill=shade)
+    return image
+
+
+def dots(rng: Rng, w: int, h: int) -> Image.Image:
+    image = flat(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    pitch, paint = int(rng.integers(h // 40 + 4, h // 10)), colour(rng)
+    r = pitch * rng.uniform(0.15, 0.4)
+    for y in range(0, h + pitch, pitch):
+        for x in range(0, w + pitch, pitch):
+            draw.ellipse((x - r, y - r, x + r, y + r), fill=paint)
+    return image
+
+
+def blades(rng: Rng, w: int, h: int) -> Image.Image:
+    image = gradient(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    paints = [colour(rng) for _ in range(3)]
+    for _ in range(400):
+        x, y, length, lean = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.03, 0.12) * h, rng.normal(0, 0.4)
+        end = (x + np.sin(lean) * length, y - np.cos(lean) * length)
+        draw.line((x, y, *end), fill=paints[int(rng.integers(3))], width=int(rng.integers(1, 5)))
+    return image
+
+
+def leaves(rng: Rng, w: int, h: int) -> Image.Image:
+    image = gradient(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    paints = [colour(rng) for _ in range(4)]
+    for _ in range(int(rng.integers(60, 260))):
+        x, y, a, turn = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.01, 0.06) * h, rng.uniform(0, 2 * np.pi)
+        t = np.linspace(0, np.pi, 12)
+        side = np.concatenate([np.stack([np.cos(t) * a, np.sin(t) * a * 0.35]).T] * 2)
+        side[12:, 1] *= -1
+        side[12:] = side[12:][::-1]
+        c, s = np.cos(turn), np.sin(turn)
+        draw.polygon([(x + u * c - v * s, y + u * s + v * c) for u, v in side], fill=paints[int(rng.integers(4))])
+    return image
+
+
+def stripes(rng: Rng, w: int, h: int) -> Image.Image:
+    y, x = np.mgrid[0:h, 0:w]
+    turn, pitch = rng.uniform(0, np.pi), rng.uniform(h / 60 + 4, h / 8)
+    wave = np.sin((x * np.cos(turn) + y * np.sin(turn)) / pitch * 2 * np.pi) > rng.uniform(-0.5, 0.5)
+    a, b = np.array(colour(rng)), np.array(colour(rng))
+    return Image.fromarray(np.where(wave[..., None], a, b).astype(np.uint8))
+
+
+def zebra(rng: Rng, w: int, h: int) -> Image.Image:
+    y, x = np.mgrid[0:h, 0:w]
+    bend = np.asarray(clouds(rng, w, h).convert("L"), float) / 255
+    bent = np.sin((x + y * rng.uniform(-1, 1)) / rng.uniform(h / 30 + 4, h / 8) * 2 * np.pi + bend * rng.uniform(4, 12))
+    a, b = np.array(colour(rng)), np.array(colour(rng))
+    return Image.fromarray(np.where((bent > 0)[..., None], a, b).astype(np.uint8))
+
+
+def rings(rng: Rng, w: int, h: int) -> Image.Image:
+    image = flat(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    for _ in range(int(rng.integers(8, 40))):
+        r, x, y, paint = rng.uniform(0.02, 0.2) * h, rng.uniform(0, w), rng.uniform(0, h), colour(rng)
+        for k in range(int(rng.integers(1, 5))):
+            q = r * (1 - k / 5)
+            draw.ellipse((x - q, y - q, x + q, y + q), outline=paint, width=max(2, int(r / 14)))
+    return image
+
+
+def windows(rng: Rng, w: int, h: int) -> Image.Image:
+    image = gradient(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    wide, high = int(rng.integers(h // 40 + 6, h // 10)), int(rng.integers(h // 30 + 6, h // 8))
+    paints = [colour(rng), colour(rng)]
+    for y in range(high // 2, h, int(high * 1.6)):
+        for x in range(wide // 2, w, int(wide * 1.7)):
+            draw.rectangle((x, y, x + wide, y + high), fill=paints[int(rng.random() < 0.3)])
+            draw.line((x + wide // 2, y, x + wide // 2, y + high), fill=(30, 30, 30), width=max(1, wide // 14))
+    return image
+
+
+def weave(rng: Rng, w: int, h: int) -> Image.Image:
+    y, x = np.mgrid[0:h, 0:w]
+    pitch = int(rng.integers(6, h // 20 + 8))
+    over = ((x // pitch) + (y // pitch)) % 2 == 0
+    tone = np.where(over, np.abs(np.sin(x / pitch * np.pi)), np.abs(np.sin(y / pitch * np.pi)))
+    a, b = np.array(colour(rng), float), np.array(colour(rng), float)
+    return Image.fromarray((a + (b - a) * tone[..., None]).astype(np.uint8))
+
+
+def stars(rng: Rng, w: int, h: int) -> Image.Image:
+    image = flat(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    for _ in range(int(rng.integers(20, 120))):
+        r, x, y, n = rng.uniform(0.01, 0.05) * h, rng.uniform(0, w), rng.uniform(0, h), int(rng.integers(4, 9))
+        inner, start = rng.uniform(0.3, 0.6), rng.uniform(0, np.pi)
+        turns = [(start + k * np.pi / n, r if k % 2 else r * inner) for k in range(2 * n)]
+        draw.polygon([(x + q * np.cos(t), y + q * np.sin(t)) for t, q in turns], fill=colour(rng))
+    return image
+
+
+def pebbles(rng: Rng, w: int, h: int) -> Image.Image:
+    image = flat(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    for _ in range(int(rng.integers(200, 700))):
+        x, y, a = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.008, 0.05) * h
+        b, paint = a * rng.uniform(0.6, 1), colour(rng)
+        draw.ellipse((x - a, y - b, x + a, y + b), fill=paint, outline=tuple(v // 2 for v in paint))
+    return image
+
+
+def _photo(names: tuple[str, ...]) -> Ground:
+    def photo(rng: Rng, w: int, h: int) -> Image.Image:
+        image = _opened(names[int(rng.integers(len(names)))])
+        scale = max(w / image.width, h / image.height) * rng.uniform(1.0, 1.3)
+        big = image.resize((int(image.width * scale) + 1, int(image.height * scale) + 1), Image.Resampling.BICUBIC)
+        x, y = int(rng.integers(0, big.width - w + 1)), int(rng.integers(0, big.height - h + 1))
+        return big.crop((x, y, x + w, y + h))
+
+    return photo
+
+
+@cache
+def _opened(name: str) -> Image.Image:
+    found = importlib.util.find_spec("skimage")
+    assert found is not None and found.origin is not None, "scikit-image is missing: pip install -e '.[test]'"
+    return Image.open(Path(found.origin).parent / "data" / name).convert("RGB")
+
+
+photo_tuning = _photo(("brick.png", "chelsea.png", "moon.png", "ihc.png"))
+photo_reported = _photo(("coffee.png", "grass.png", "gravel.png", "hubble_deep_field.jpg", "retina.jpg", "camera.png"))

@@ -1,0 +1,219 @@
+"""Lettering that is no live text: pages set by reportlab from known places, then flattened by pdfium; where ink lies comes
+from the font's own outlines (`art_made.ink`). The detector's own measure is the labelled set (`benchmarks/lettering`)."""
+
+import re
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import art_made
+import numpy as np
+import pytest
+import zoo
+from art_made import Lettering, target_of, upright_word
+from attrs import evolve
+from pypdfium2 import PdfDocument
+
+from artgen import job
+from artgen.art import read
+from artgen.art.facts import FileFacts
+from artgen.checks import Finding, LaidSeen, Observations, check
+from artgen.placing import Claim, Claims, Laid, lay
+from artgen.sizing.panel import apply
+from artgen.survey import PlacedWord, find_lettering, placed_words, reading_available
+from artgen.survey.lettering.ink import _split
+
+needs_reading = pytest.mark.skipif(not reading_available(), reason="artgen[reading] is not installed")
+ROOT = Path(__file__).resolve().parents[1]
+SEAMED = zoo.WALL.replace("3000", "5600").replace("2400", "2500") + 'fabric = "brushed-knit"\n'
+SCALE = 10.0
+
+
+def page(folder: Path, body: str, words: Sequence[Lettering], dpi: int = 200, wrap: str = "") -> tuple[Path, Laid]:
+    """A flattened page at 1:10 on panel 1, or on the wrap; words in mm of the page. ``dpi`` 0: left as a PDF."""
+    _, target = target_of(body, None if wrap else 1, wrap)
+    xs, ys = zip(*(point for outline in target.outline("art") for point in outline), strict=True)
+    size = (max(xs) / SCALE, max(ys) / SCALE)
+    file = art_made.pdf(folder / "panel-1.pdf", size, words, (0, 0, *size))
+    if dpi:
+        with PdfDocument(file) as document:
+            image = document[0].render(scale=dpi / 72).to_pil().convert("RGB")
+        file = folder / "panel-1.png"
+        image.save(file, dpi=(dpi, dpi))
+    facts = read(file)
+    assert isinstance(facts, FileFacts)
+    laid = lay(Claim(target, file.name, 1), facts.pages[0])
+    assert laid.fits == "art"
+    return file, laid
+
+
+def findings(file: Path, laid: Laid, body: str, wrap: str = "") -> tuple[Finding, ...]:
+    live = placed_words(laid)
+    seen = job.lettering(file, laid, live)
+    assert isinstance(seen, job.Lettering)
+    return checked(laid, body + wrap, (*live, *seen.words))
+
+
+def checked(laid: Laid, body: str, words: Sequence[PlacedWord]) -> tuple[Finding, ...]:
+    """What the rules on words say of them."""
+    files = {laid.claim.file: FileFacts("pdf", (laid.facts,))}
+    found = check(Observations(zoo.sized(body), Claims((laid.claim,)), files, (LaidSeen(laid, tuple(words)),)))
+    return tuple(f for f in found if f.rule.startswith(("text-", "lettering-")))
+
+
+# what is found in pixels
+
+
+@needs_reading
+@pytest.mark.parametrize("angle", [0.0, 90.0, 45.0, 180.0])
+def test_a_flattened_word_over_a_fold_line_is_an_error_as_if_it_were_live(tmp_path: Path, angle: float) -> None:
+    """Its middle stands on the fold line: 44 mm of cloth and bleed from the page's left edge, 4.4 mm of the page."""
+    word = Lettering("harbour", 4.4, 120, 24, angle)
+    (x, y) = np.mean(word.quad, axis=0)
+    word = evolve(word, x=word.x + 5.4 - x, y=120 + 120 - y)
+    file, laid = page(tmp_path, zoo.WALL, [word])
+    (finding,) = findings(file, laid, zoo.WALL)
+    assert (finding.rule, finding.severity) == ("text-in-tuck", "error")
+    if angle == 90:  # lies along the line, whole: the letters can be read
+        assert finding.evidence["text"] == "harbour"
+    assert (finding.evidence["source"], finding.evidence["read"]) == ("seen", True)
+
+
+@needs_reading
+def test_the_ink_of_a_seen_word_is_where_the_font_puts_it(tmp_path: Path) -> None:
+    words = [Lettering("stone", 100, 60, 12), Lettering("paper", 150, 150, 20, 90), Lettering("boats", 60, 110, 15, 45)]
+    file, laid = page(tmp_path, zoo.WALL, words)
+    seen = find_lettering(file, laid, ())
+    assert not isinstance(seen, job.FileFault)
+    assert len(seen.words) == 3
+    for word in words:
+        wanted = np.array([apply(laid.matrix, point) for point in word.quad])
+        middle = wanted.mean(axis=0)
+        near = min(seen.words, key=lambda one: float(np.linalg.norm(np.mean(one.quad, axis=0) - middle)))
+        # every vertex of the true box has one of the found box within its slack, a pixel and 3 % of the em (turned edges)
+        for vertex in wanted:
+            off = min(float(np.linalg.norm(np.array(point) - vertex)) for point in near.quad)
+            assert off < near.slack + 2 + 0.03 * word.size * SCALE + (8 if word.angle == 45 else 0), (word.text, off)
+
+
+@needs_reading
+def test_a_line_through_the_gap_between_words_cuts_nothing(tmp_path: Path) -> None:
+    """The seam of the 5.6 m wall stands in its middle; first the gap lies on it, then the second word."""
+    seam = target_of(SEAMED, 1)[1].panels[0].seams[0].at / SCALE
+    left, right = art_made.ink("morning"), art_made.ink("market")
+    size, gap = 24.0, 7.5  # gap of ink in mm: 75 mm at full size, more than twice the seam clearance
+    first = Lettering("morning", seam - gap / 2 - left[2] * size, 120, size)
+    second = Lettering("market", seam + gap / 2 - right[0] * size, 120, size)
+    file, laid = page(tmp_path, SEAMED, [first, second], 120)
+    assert findings(file, laid, SEAMED) == ()
+    moved = [evolve(word, x=word.x - gap / 2 - 20) for word in (first, second)]
+    file, laid = page(tmp_path, SEAMED, moved, 120)
+    (finding,) = findings(file, laid, SEAMED)
+    assert (finding.rule, finding.evidence["text"]) == ("text-crosses-seam", "market")
+
+
+@needs_reading
+def test_live_words_are_not_found_again(tmp_path: Path) -> None:
+    words = [Lettering("forest", 2, 100, 20), Lettering("peat", 100, 60, 8)]
+    file, laid = page(tmp_path, zoo.WALL, words, dpi=0)
+    seen = find_lettering(file, laid, placed_words(laid))
+    assert not isinstance(seen, job.FileFault)
+    assert seen.words == ()
+    (finding,) = findings(file, laid, zoo.WALL)
+    assert (finding.rule, finding.evidence["source"]) == ("text-in-tuck", "live")
+
+
+@needs_reading
+def test_a_page_without_lettering_has_none_and_the_same_page_gives_the_same(tmp_path: Path) -> None:
+    file, laid = page(tmp_path, zoo.WALL, [])
+    assert findings(file, laid, zoo.WALL) == ()
+    file, laid = page(tmp_path, zoo.WALL, [Lettering("lantern", 1, 100, 20)])
+    assert findings(file, laid, zoo.WALL) == findings(file, laid, zoo.WALL) != ()
+
+
+# gaps
+
+
+def columns(*runs: int) -> np.ndarray:
+    """A mask 40 rows high: ink and gap in turn, so many columns each."""
+    filled = np.concatenate([np.full(n, i % 2 == 0) for i, n in enumerate(runs)])
+    return np.tile(filled, (40, 1))
+
+
+def test_gaps_part_words_from_three_tenths_of_the_height() -> None:
+    """40 rows: 12 columns part words, 11 don't."""
+    assert len(_split(columns(30, 11, 30), 40)) == 1
+    assert _split(columns(30, 12, 30), 40) == [(0, 30), (42, 72)]
+
+
+def test_in_long_lines_the_usual_gap_counts() -> None:
+    """Letters 4 apart: 9 columns part words (2.2 × 4 = 8.8). Letters 10 apart, as spaced capitals are: 12 don't part them."""
+    assert len(_split(columns(9, 4, 9, 4, 9, 9, 9, 4, 9), 40)) == 2
+    assert len(_split(columns(9, 4, 9, 4, 9, 8, 9, 4, 9), 40)) == 1
+    assert len(_split(columns(9, 10, 9, 10, 9, 12, 9, 10, 9), 40)) == 1
+
+
+# what the rules make of seen words
+
+
+def over_the_fold_line(by: float, slack: float, read: bool) -> tuple[Finding, ...]:
+    """A seen word with so much ink past the left fold line of a panel alone."""
+    sizing, target = target_of(zoo.WALL, 1)
+    laid = art_made.observed(sizing, target, []).laid[0].laid
+    fold = min(x for x, _ in target.panels[0].visible)
+    quad = upright_word(fold - by, 1000, 300, 100).quad
+    word = PlacedWord("moor" if read else "", quad, 100, 0.0, "seen", read, 0.9, slack)
+    return checked(laid, zoo.WALL, [word])
+
+
+@pytest.mark.parametrize(("read", "rule"), [(True, "text-in-tuck"), (False, "lettering-possible")])
+def test_a_seen_word_is_over_a_line_only_past_its_own_doubt(read: bool, rule: str) -> None:
+    """0.5 mm that do not count, and 2 mm of doubt."""
+    assert [f.rule for f in over_the_fold_line(2.4, 2.0, read) if f.rule != "text-outside-safe"] == []
+    (finding,) = over_the_fold_line(2.6, 2.0, read)
+    assert finding.rule == rule
+    assert finding.severity == ("error" if read else "warning")
+    assert finding.evidence["depth_mm"] == pytest.approx(2.6, abs=0.01)
+    assert finding.evidence["within_mm"] == 2.0
+    # the move clears the whole box, doubt and all: to safe, 40 mm inside the fold line
+    assert finding.evidence["move_mm"][0] == pytest.approx(42.6, abs=1.0)
+
+
+def test_what_can_t_be_read_is_worth_a_doubt_only_over_a_line() -> None:
+    assert over_the_fold_line(-10.0, 1.0, read=False) == ()
+    (finding,) = over_the_fold_line(-10.0, 1.0, read=True)
+    assert finding.rule == "text-outside-safe"
+
+
+# without the extra
+
+
+def test_without_the_extra_the_report_says_what_was_not_seen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(job, "reading_available", lambda: False)
+    order = zoo.order(zoo.WALL)
+    (tmp_path / "art").mkdir()
+    page(tmp_path / "art", zoo.WALL, [Lettering("lantern", 1, 100, 20)])
+    (tmp_path / "art" / "panel-1.pdf").unlink()
+    done = job.run(evolve(order, folder=tmp_path), zoo.sized(zoo.WALL))
+    assert [f for f in done.findings if f.rule.startswith(("text-", "lettering-"))] == []
+    (line,) = [one for one in done.not_examined if "outlines" in one.what]
+    assert "artgen[reading]" in line.why
+
+
+# the labelled set
+
+
+@pytest.mark.slow
+@needs_reading
+def test_a_sample_of_the_labelled_set() -> None:
+    """The set's numbers are printed by `make lettering`; a sample must not fall far below the goals."""
+    command = [sys.executable, str(ROOT / "benchmarks" / "lettering" / "measure.py"), "--quick", "--half", "tuning"]
+    said = subprocess.run(command, capture_output=True, text=True, check=True, cwd=ROOT).stdout
+    shares = {
+        what: float(share) for what, share in re.findall(r"^ +(\D+?) +\d+ of \d+ +([\d.]+) %", said, re.MULTILINE)
+    }
+    assert shares["recall, outlined and pixels"] >= 93
+    assert shares["precision of errors"] >= 93
+    blank = re.search(r"([\d.]+) false errors, ([\d.]+) false warnings", said)
+    assert blank is not None and float(blank[1]) <= 0.2 and float(blank[2]) <= 1.0
