@@ -157,13 +157,13 @@ def test_in_long_lines_the_usual_gap_counts() -> None:
 # what the rules make of seen words
 
 
-def over_the_fold_line(by: float, slack: float, read: bool) -> tuple[Finding, ...]:
+def over_the_fold_line(by: float, slack: float, read: bool, letters: bool = True) -> tuple[Finding, ...]:
     """A seen word with so much ink past the left fold line of a panel alone."""
     sizing, target = target_of(zoo.WALL, 1)
     laid = art_made.observed(sizing, target, []).laid[0].laid
     fold = min(x for x, _ in target.panels[0].visible)
     quad = upright_word(fold - by, 1000, 300, 100).quad
-    word = PlacedWord("moor" if read else "", quad, 100, 0.0, "seen", read, 0.9, slack)
+    word = PlacedWord("moor" if read else "", quad, 100, 0.0, "seen", read, letters, 0.9, slack)
     return checked(laid, zoo.WALL, [word])
 
 
@@ -184,6 +184,11 @@ def test_what_can_t_be_read_is_worth_a_doubt_only_over_a_line() -> None:
     assert over_the_fold_line(-10.0, 1.0, read=False) == ()
     (finding,) = over_the_fold_line(-10.0, 1.0, read=True)
     assert finding.rule == "text-outside-safe"
+
+
+def test_what_has_no_letter_in_it_is_a_note_and_never_silent() -> None:
+    (finding,) = over_the_fold_line(10.0, 1.0, read=False, letters=False)
+    assert (finding.rule, finding.severity) == ("lettering-possible", "note")
 
 
 # without the extra

@@ -17,9 +17,9 @@ class PlacedWord:
 
     ``capital`` = height of its tallest ink over the baseline, mm at full size (of a seen word: the height of its ink).
     ``angle`` = degrees anticlockwise from the plane's x. ``source``: "live" text of the file, or "seen" in its pixels, as
-    text turned to outlines or flattened is. A seen word that could not be ``read`` has no text; ``confidence`` = how sure the
-    detector is that it is lettering, and once read, the reader of its letters; ``slack`` = mm by which any side of
-    ``quad`` may be wrong.
+    text turned to outlines or flattened is. A seen word that could not be ``read`` has no text, and ``letters`` tells whether
+    single letters could be made out in it; ``confidence`` = how sure the detector is that it is lettering, and once read, the
+    reader of its letters; ``slack`` = mm by which any side of ``quad`` may be wrong.
     """
 
     text: str
@@ -28,6 +28,7 @@ class PlacedWord:
     angle: float
     source: Literal["live", "seen"] = "live"
     read: bool = True
+    letters: bool = True
     confidence: float = 1.0
     slack: float = 0.0
 

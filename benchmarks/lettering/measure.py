@@ -63,6 +63,7 @@ class Score:
     errors: int
     right: int
     warnings: int
+    notes: int
     misses: tuple[Miss, ...]
     wrong: tuple[str, ...]
     seconds: float
@@ -103,7 +104,7 @@ def _score(number, text, name, truths: list[Truth], findings, seconds: float) ->
     marks = [
         (RULES.get(f.rule) or f.say, f.severity, Polygon(f.evidence["quad_mm"]).buffer(0), f)
         for f in findings
-        if (f.rule in RULES and f.severity != "note" and f.say != "near") or f.rule == "lettering-possible"
+        if f.severity != "note" and f.say != "near" and (f.rule in RULES or f.rule == "lettering-possible")
     ]
     crossings, misses = [], []
     for truth in truths:
@@ -121,7 +122,10 @@ def _score(number, text, name, truths: list[Truth], findings, seconds: float) ->
         if m not in right
     )
     warnings = len([m for m in marks if m[1] == "warning"])
-    return Score(number, text, tuple(crossings), len(errors), len(right), warnings, tuple(misses), wrong, seconds)
+    notes = len([f for f in findings if f.rule == "lettering-possible" and f.severity == "note"])
+    return Score(
+        number, text, tuple(crossings), len(errors), len(right), warnings, notes, tuple(misses), wrong, seconds
+    )
 
 
 def _meet(a, b) -> bool:
@@ -156,7 +160,11 @@ def report(scores: list[Score], verbose: bool) -> None:
         wrong, warned = sum(s.errors for s in blank), sum(s.warnings for s in blank)
         print(_line("text-free with an error", sum(s.errors > 0 for s in blank), len(blank)))
         print(_line("text-free with a warning", sum(s.warnings > 0 for s in blank), len(blank)))
-        print(f"  a text-free panel: {wrong / len(blank):.2f} false errors, {warned / len(blank):.2f} false warnings")
+        noted = sum(s.notes for s in blank) / len(blank)
+        print(
+            f"  a text-free panel: {wrong / len(blank):.2f} false errors, {warned / len(blank):.2f} false warnings, "
+            f"{noted:.2f} notes on shapes in which no letter can be made out"
+        )
     print("  " + GOALS)
     counts: dict[str, Counter[bool]] = {}
     for tags, found, _ in crossings:
@@ -182,15 +190,24 @@ def measured(half: Half, texts: Iterable[int], blanks: Iterable[int], processes:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--half", choices=HALVES, default="reported")
+    parser.add_argument("--from", dest="first", type=int, default=0, help="number of the first page, to tune on others")
     parser.add_argument("--quick", action="store_true", help="a sample of it")
     parser.add_argument("--verbose", action="store_true", help="every miss and every wrong error")
     parser.add_argument("--processes", type=int, default=2)
     args = parser.parse_args()
     if not reading_available():
         sys.exit("artgen[reading] is not installed: pip install -e '.[reading]'")
-    texts, blanks = QUICK if args.quick else (TEXT_PAGES, BLANK_PAGES)
+    texts, blanks = (range(args.first, args.first + n) for n in (QUICK if args.quick else (TEXT_PAGES, BLANK_PAGES)))
     start = time.monotonic()
-    report(measured(HALVES[args.half], range(texts), range(blanks), args.processes), args.verbose)
+    report(
+        measured(
+            HALVES[args.half],
+            texts,
+            blanks,
+            args.processes,
+        ),
+        args.verbose,
+    )
     print(f"  {time.monotonic() - start:.0f} s in all")
 
 

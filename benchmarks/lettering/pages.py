@@ -76,8 +76,20 @@ TUNING = Half(
         ("font_caladea", "Caladea-Italic.ttf"),
     ),
     "Harbour lights and paper boats under the old bridge Museum of Salt Open Daily Welcome SUMMER NORTH 2026 a slow river "
-    "tells every stone its name Fishing Village Fresh bread from seven ovens TICKETS Garden",
-    (grounds.flat, grounds.gradient, grounds.noise, grounds.bokeh, grounds.bricks, grounds.photo_tuning),
+    "tells every stone its name Fishing Village Fresh bread & salt from 7 ovens TICKETS Garden",
+    (
+        grounds.flat,
+        grounds.gradient,
+        grounds.noise,
+        grounds.bokeh,
+        grounds.bricks,
+        grounds.photo_tuning,
+        grounds.zebra,
+        grounds.photo_tuning,
+        grounds.dots,
+        grounds.blades,
+        grounds.zebra,
+    ),
     (grounds.bokeh, grounds.bricks, grounds.dots, grounds.blades, grounds.zebra, grounds.noise, grounds.photo_tuning),
     (
         (_box(1000, 800, 2400), (1, 2, 3, 4)),

@@ -5,7 +5,7 @@ measures; `read` reads those that are asked for, since reading costs more than f
 ``artgen[reading]`` nothing is found: ask `available` first. The same pixels give the same words.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from attrs import field, frozen
@@ -15,24 +15,27 @@ from ...art.facts import FileFault
 from ...placing import Laid
 from ..words import PlacedWord
 from .ink import InkWord, words_in
-from .lines import explained, lines_in, merged
+from .lines import Line, added, explained, lines_in, merged
 from .models import available
 from .reader import read_word
-from .views import Picture, plane_picture, tilt_of, views
+from .views import Picture, more_views, plane_picture, tilt_of, views
 
 __all__ = ["CONTRAST", "Lettering", "available", "find", "read"]
 
 CONTRAST = 35  # levels of 255: below it lettering is often missed (measured)
 _SMALL_PX = 10.0  # em in px from which lettering is found (measured)
 _LINE_LIVE, _WORD_LIVE = 0.6, 0.35  # ours: share of a line, of a word, that live words account for
+_SURE = 0.5  # score of a line from which it is worth a note even if no letter can be made out in it (measured)
 _NEAR = 0.35  # heights by which a live word accounts for what is round it, gaps and descenders
 
 
 @frozen
 class Lettering:
-    """The words seen on one laid page, unread. ``smallest`` = em in mm from which letters are found."""
+    """The words seen on one laid page, unread. ``vague`` = those of them that the detector is not sure of, or saw only in a
+    coarse view; ``smallest`` = em in mm from which letters are found."""
 
     words: tuple[PlacedWord, ...]
+    vague: frozenset[PlacedWord]
     smallest: float
     picture: Picture = field(repr=False, eq=False)
 
@@ -45,23 +48,46 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
     shapes = [shape for word in live if (shape := Polygon(word.quad)).is_valid and shape.area > 0]
     exact = STRtree(shapes)
     round_about = STRtree([shape.buffer(_NEAR * min(_sides(shape))) for shape in shapes])
-    lines = [line for view in views(picture, laid) for line in lines_in(view)]
+
+    def new(shown: Iterable[Picture]) -> list[Line]:
+        found = [line for view in shown for line in lines_in(view)]
+        return [line for line in found if not explained(line.outline, round_about, _LINE_LIVE)]
+
+    lines = merged(new(views(picture, laid)))
+    sure = {line for line in lines if line.score >= _SURE}
+    for shown in more_views(picture, laid):
+        lines = added(lines, new(shown))
     words: list[PlacedWord] = []
-    for line in merged(line for line in lines if not explained(line.outline, round_about, _LINE_LIVE)):
+    vague: set[PlacedWord] = set()
+    for line in lines:
         for word in words_in(picture, line, tilt_of(laid)):
             shape = Polygon(word.quad)
             if shape.area == 0 or explained(shape, exact, _WORD_LIVE) or _known(shape, words):
                 continue
             words = [other for other in words if not _known(Polygon(other.quad), [word])]
             words.append(
-                PlacedWord("", word.quad, word.height, word.angle, "seen", False, round(line.score, 3), word.slack)
+                PlacedWord(
+                    "",
+                    word.quad,
+                    word.height,
+                    word.angle,
+                    "seen",
+                    read=False,
+                    letters=False,
+                    confidence=round(line.score, 3),
+                    slack=word.slack,
+                )
             )
-    return Lettering(tuple(words), _SMALL_PX * picture.step, picture)
+            if line not in sure:
+                vague.add(words[-1])
+    return Lettering(tuple(words), frozenset(vague), _SMALL_PX * picture.step, picture)
 
 
-def read(seen: Lettering, word: PlacedWord) -> PlacedWord | None:
-    """The word with what it says; as it was if it can't be read; None if nothing of letters can be made out in it."""
-    return read_word(seen.picture, word)
+def read(seen: Lettering, word: PlacedWord) -> tuple[PlacedWord, ...]:
+    """The word with what it says, or the words that it turns out to be; else with whether letters can be made out in it.
+    Of a vague one without letters nothing is left."""
+    found = read_word(seen.picture, word)
+    return tuple(one for one in found if one.letters or word not in seen.vague)
 
 
 def _sides(shape: Polygon) -> tuple[float, float]:

@@ -23,7 +23,7 @@ _ASIDE, _ABOVE = 0.6, 0.35  # margins beyond the line's box, in heights of it
 _CUT_ASIDE = 4.0  # the same along the line, where the view ended in it
 _GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand closer
 _NARROW, _WIDER, _MANY = 0.2, 2.2, 4  # ours: where there are many gaps, one of so many heights and times the usual one
-_DOUBT = 0.1  # ours: heights by which an outline that stands for its ink may be wrong
+_DOUBT = 0.12  # ours: heights by which an outline that stands for its ink may be wrong
 _NEARLY = 4.0  # degrees: outlines wobble, and designers set text along axes: so near to one it is along it
 _BENT = 0.25  # heights: a line that bends more is straightened before its gaps are sought
 
@@ -59,9 +59,11 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
     core = _drawn(line.outline.exterior.coords, window, columns, rows)
     high, wide = picture.rgb.shape[:2]
     there = _drawn(placed(picture.to_plane, ((0, 0), (wide, 0), (wide, high), (0, high))), window, columns, rows)
-    ink = _ink(rgb, core & there, there, height / step)
-    if ink is None:
+    parted = _ink(rgb, core & there, there, height / step)
+    if parted is None:
         return [InkWord(_boxed(core, window), _DOUBT * height, height, angle)]
+    ink, clear = parted
+    slack = step if clear else max(step, _DOUBT * height)
     bow = _bow(core)
     found = []
     for start, end in _split(_straight(ink, bow), height / step):
@@ -71,8 +73,8 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
             continue
         quad, turned = (_boxed(part, window), angle) if bow is None else _turned_box(part, window)
         (x0, y0), (x3, y3) = quad[0], quad[3]
-        found.append(InkWord(quad, step, hypot(x3 - x0, y3 - y0), turned))
-    return found
+        found.append(InkWord(quad, slack, hypot(x3 - x0, y3 - y0), turned))
+    return found or [InkWord(_boxed(core, window), _DOUBT * height, height, angle)]
 
 
 def _from_axes(angle: float) -> float:
@@ -98,8 +100,9 @@ def _drawn(outline: Iterable[Point], window: Affine, columns: int, rows: int) ->
     return drawn.astype(bool)
 
 
-def _ink(rgb: Rgb, core: Mask, there: Mask, height: float) -> Mask | None:
-    """Which pixels of the crop are ink of this line; None where its colours don't part. Beyond ``there`` is no picture."""
+def _ink(rgb: Rgb, core: Mask, there: Mask, height: float) -> tuple[Mask, bool] | None:
+    """Which pixels of the crop are ink of this line, and whether that is clear; None where its colours don't part. Beyond
+    ``there`` is no picture."""
     import cv2  # optional: it comes with the extra
 
     if core.sum() < 16:
@@ -126,20 +129,29 @@ def _ink(rgb: Rgb, core: Mask, there: Mask, height: float) -> Mask | None:
     return _own((nearer == which) & there, core, reach)
 
 
-def _own(ink: Mask, core: Mask, reach: int) -> Mask:
-    """Ink in pieces that lie mostly in the line; of what lies half in it that half; what only runs past it goes (rules,
-    leaves, edges of pictures)."""
+def _own(ink: Mask, core: Mask, reach: int) -> tuple[Mask, bool]:
+    """(ink in pieces that lie mostly in the line, and of what lies half in it that half; whether nothing runs past it).
+
+    What only runs past the line goes: rules, leaves, edges of pictures, the joints of bricks even where letters touch them.
+    """
     import cv2  # optional: it comes with the extra
 
+    near, far = _grown(core, reach), _grown(core, 4 * reach)
     count, labels, stats, _ = cv2.connectedComponentsWithStats(ink.astype(np.uint8), connectivity=8)
     labels = np.asarray(labels)
     size = np.asarray(stats)[:, cv2.CC_STAT_AREA].astype(float)
-    within = np.bincount(labels[_grown(core, reach)], minlength=count)
+    within = np.bincount(labels[near], minlength=count)
     own, half = (within > 0.75 * size) & (size >= 3), (within > 0.3 * size) & (size >= 3)
     own[0] = half[0] = False
-    # ascenders and descenders stick out of the outline, but not by more
-    found: Mask = (own[labels] & _grown(core, 4 * reach)) | (half[labels] & core)
-    return found
+    # ascenders and descenders stick out of the outline, but end soon
+    outside = ink & ~near
+    count, pieces = cv2.connectedComponents(outside.astype(np.uint8), connectivity=8)
+    pieces = np.asarray(pieces)
+    passing = np.bincount(pieces[~far], minlength=count) > 0
+    passing[0] = False
+    runs_past: Mask = passing[pieces] & own[labels]
+    found: Mask = (own[labels] & far & ~passing[pieces]) | (half[labels] & core)
+    return found, not runs_past.any()
 
 
 def _grown(mask: Mask, reach: int) -> Mask:

@@ -6,7 +6,7 @@ from math import atan2, degrees, hypot
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
-from shapely import Polygon, STRtree
+from shapely import Polygon, STRtree, union_all
 from shapely.geometry.base import BaseGeometry
 
 from ...sizing.panel import placed
@@ -14,9 +14,10 @@ from .models import lines_map
 from .views import Picture
 
 _SURE = 0.3  # the map's threshold (its authors')
-_LINE = 0.5  # mean of the map over a line, for it to count (measured)
+_LINE = 0.4  # mean of the map over a line, for it to count (tuned: reading weeds out what is none)
 _GROW = 1.6  # the map shows the middle of a line: grown by this × area / perimeter (its authors')
 _LEAST = 3.0  # px: thinner ones are dust
+_KNOWN, _HEAP = 0.5, 0.5  # ours: share of a less exact line; height beside it
 _COVERED = 0.7  # ours: share of a line inside another for both to be one
 
 
@@ -90,6 +91,22 @@ def merged(found: Iterable[Line]) -> list[Line]:
         if not any(_same(line, other) for other in kept):
             kept.append(line)
     return [line for line in kept if not _several(line, kept)]
+
+
+def added(kept: list[Line], found: Iterable[Line]) -> list[Line]:
+    """``kept``, and of less exact lines those that are new: not half known, and no heap of smaller lines."""
+    more = list(kept)
+    for line in sorted(found, key=lambda one: -one.outline.area):
+        near = [other for other in more if other.outline.intersects(line.outline)]
+        known = union_all([other.outline for other in near]).intersection(line.outline).area
+        heap = any(
+            other.box[3] < _HEAP * line.box[3]
+            and other.outline.intersection(line.outline).area > _COVERED * other.outline.area
+            for other in near
+        )
+        if known <= _KNOWN * line.outline.area and not heap:
+            more.append(line)
+    return more
 
 
 def _same(line: Line, other: Line) -> bool:

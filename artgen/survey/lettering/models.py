@@ -23,10 +23,12 @@ _LEAST, _MOST = 48, 1600  # columns of a line as the reader takes it (ours)
 
 @frozen
 class Reading:
-    """``score`` = mean certainty of the letters, 0 to 1."""
+    """``score`` = mean certainty of the letters, 0 to 1; ``places`` = where each sign of ``text`` stands, as a share of the
+    line's length."""
 
     text: str
     score: float
+    places: tuple[float, ...] = ()
 
 
 @cache
@@ -60,8 +62,15 @@ def read_line(rgb: Rgb) -> Reading:
     # one letter a run of equal steps; step 0 stands for none (connectionist temporal classification)
     kept = (best != 0) & np.concatenate([[True], best[1:] != best[:-1]])
     letters = _letters()
-    text = "".join(letters[i] for i in best[kept])
-    return Reading(text.strip(), float(sure[kept].mean()) if kept.any() else 0.0)
+    shares = (np.flatnonzero(kept) + 0.5) / len(steps) * max(wide, _LEAST) / wide
+    signs = [(sign, float(share)) for i, share in zip(best[kept], shares, strict=True) for sign in letters[i]]
+    while signs and signs[0][0].isspace():
+        del signs[0]
+    while signs and signs[-1][0].isspace():
+        del signs[-1]
+    text = "".join(sign for sign, _ in signs)
+    score = float(sure[kept].mean()) if kept.any() else 0.0
+    return Reading(text, score, tuple(min(share, 1.0) for _, share in signs))
 
 
 def _blob(bgr: NDArray[Any]) -> NDArray[np.float32]:

@@ -1,10 +1,12 @@
 """A seen word to what it says. Takes the plane's picture and the word's box; tries the ways up that its box allows."""
 
+import re
 from math import cos, hypot, radians, sin
+from statistics import median
 
-from attrs import evolve
+from attrs import evolve, frozen
 
-from ...sizing.panel import Affine
+from ...sizing.panel import Affine, placed
 from ..words import PlacedWord
 from .models import Reading, read_line
 from .views import Picture
@@ -21,19 +23,58 @@ _MOSTLY = 0.6  # share of letters and digits among the signs
 _ROUND = 0.12  # margin, in heights
 _CONTEXT = 1.2  # heights to either side that are read too where a word alone says nothing
 _FINE = 64  # px over a word's height are enough to read it
+_INNER = 0.06  # ours: heights by which a word's end beside a space is drawn in, since the reader tells places roughly
 _LONG = 2.0  # a word longer than this many times its height is not tried standing
 
 
-def read_word(picture: Picture, word: PlacedWord) -> PlacedWord | None:
-    """The word read, if any way up reads surely enough; as it was if it only has something of letters; else None."""
+@frozen
+class _Try:
+    """One way up of a word: what it reads as, and the crop that was read: its window onto the plane, its size and its margin
+    in px."""
+
+    reading: Reading
+    window: Affine
+    size: tuple[int, int]
+    margin: tuple[float, float]
+
+
+def read_word(picture: Picture, word: PlacedWord) -> tuple[PlacedWord, ...]:
+    """The word read, if any way up reads surely enough, or the words that it turns out to be; else the word with whether it
+    has something of letters."""
     found = [_read(picture, word, turn) for turn in _turns(word)]
-    best = max(found, key=lambda one: (_says(one), one.score))
-    if _says(best):
-        return evolve(word, text=best.text, read=True, confidence=round(best.score, 3))
-    if any(_shows(one) for one in found):
-        return word
-    about = [_read(picture, word, turn, _CONTEXT) for turn in _turns(word)]
-    return word if any(_says(one) and len(_letters(one)) > _LETTERS for one in about) else None
+    best = max(found, key=lambda one: (_says(one.reading), one.reading.score))
+    if _says(best.reading):
+        word = evolve(word, text=best.reading.text, read=True, letters=True, confidence=round(best.reading.score, 3))
+        return _parted(word, best)
+    if any(_shows(one.reading) for one in found):
+        return (evolve(word, letters=True),)
+    about = [_read(picture, word, turn, _CONTEXT).reading for turn in _turns(word)]
+    return (evolve(word, letters=any(_says(one) and len(_letters(one)) > _LETTERS for one in about)),)
+
+
+def _parted(word: PlacedWord, found: _Try) -> tuple[PlacedWord, ...]:
+    """The word, or those that the reader saw spaces between: their ink could not be parted, or stood too close."""
+    text, places = found.reading.text, found.reading.places
+    parts = [(part.start(), part.end()) for part in re.finditer(r"\S+", text)]
+    if len(parts) < 2:
+        return (word,)
+    columns, rows = found.size
+    aside, above = found.margin
+    height = rows - 2 * above
+    steps = [places[i + 1] - places[i] for first, end in parts for i in range(first, end - 1)]
+    half = median(steps) / 2 * columns if steps else height / 4
+    made = []
+    for number, (first, end) in enumerate(parts):
+        x0, x1 = aside, columns - aside
+        if number:
+            x0 = max(places[first] * columns - half, places[parts[number - 1][1] - 1] * columns) + _INNER * height
+        if number < len(parts) - 1:
+            x1 = min(places[end - 1] * columns + half, places[parts[number + 1][0]] * columns) - _INNER * height
+        if x1 > x0:
+            y0, y1 = above, rows - above
+            quad = placed(found.window, ((x0, y1), (x1, y1), (x1, y0), (x0, y0)))
+            made.append(evolve(word, text=text[first:end], quad=quad))
+    return tuple(made)
 
 
 def _letters(found: Reading) -> list[str]:
@@ -67,13 +108,14 @@ def _turns(word: PlacedWord) -> tuple[int, ...]:
     return (0, 90, 180, 270) if height < _LONG * length else (90, 270)
 
 
-def _read(picture: Picture, word: PlacedWord, turn: int, context: float = 0.0) -> Reading:
+def _read(picture: Picture, word: PlacedWord, turn: int, context: float = 0.0) -> _Try:
     (x0, y0), (x1, y1), (x2, y2), (x3, y3) = word.quad
     length, height = hypot(x1 - x0, y1 - y0), hypot(x2 - x1, y2 - y1)
     if turn in (90, 270):
         length, height = height, length
     margin = _ROUND * height + picture.step
-    wide, high = length + 2 * (margin + context * height), height + 2 * margin
+    aside = margin + context * height
+    wide, high = length + 2 * aside, height + 2 * margin
     step = max(high / _FINE, picture.step / 2)
     columns, rows = max(8, round(wide / step)), max(8, round(high / step))
     angle = radians(word.angle + turn)
@@ -82,4 +124,5 @@ def _read(picture: Picture, word: PlacedWord, turn: int, context: float = 0.0) -
     x, y = (x0 + x1 + x2 + x3) / 4, (y0 + y1 + y2 + y3) / 4
     window: Affine = (wide / columns * c, wide / columns * s, high / rows * s, -high / rows * c, 0.0, 0.0)
     window = (*window[:4], x + u * c - v * s, y + u * s + v * c)
-    return read_line(picture.part(window, columns, rows, step).seen(window, columns, rows))
+    reading = read_line(picture.part(window, columns, rows, step).seen(window, columns, rows))
+    return _Try(reading, window, (columns, rows), (aside / wide * columns, margin / high * rows))

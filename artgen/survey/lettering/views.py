@@ -1,7 +1,8 @@
 """A target's art as pixels, and the views of it that the detector is shown.
 
 Takes a laid page, gives its whole plane as one opaque picture in full-size mm (cloth is white where nothing is painted), and
-out of that: the whole at 640 px, long planes in tiles, and bands along every fold line and seam at the picture's own step.
+out of that: the whole at 640 px, long planes in tiles, and bands along every fold line and seam at the picture's own step;
+then the whole coarser, and without its fine texture.
 """
 
 from collections.abc import Iterator
@@ -21,7 +22,11 @@ from .models import Rgb
 FINEST, COARSEST = 0.75, 2.0  # ours: mm a pixel of the plane's picture, by the plane's size
 _ACROSS = 500  # ours: pixels over the plane's shorter side, within these
 _MOST_PIXELS = 30_000_000  # ours: a larger plane is seen coarser
-_WHOLE = 640  # px along the longer side: where huge words were found whole (measured)
+_WHOLE = 640  # px along the longer side: where words are found whole (measured)
+# (px, whether smoothed): where huge words, and those over stripes or dots, were found (measured on the tuning half of the
+# labelled set), the most exact first
+_MORE = ((640, True), (320, False), (320, True), (160, False))
+_TEXTURE = 7  # px: side of the median
 _LONGEST = 2.0  # a plane longer than this many times its height is seen in tiles
 _REACH, _LEAST_REACH, _MOST_REACH = 0.12, 100.0, 220.0  # ours: half a band, as a share of the plane's shorter side; mm
 _BAND = 1280  # px: longer bands are cut, with an overlap
@@ -96,20 +101,43 @@ def plane_picture(file: Path, laid: Laid) -> Picture | FileFault:
 
 
 def views(picture: Picture, laid: Laid) -> Iterator[Picture]:
-    """All that the detector is to see, blank ones left out."""
+    """What the detector is to see first, blank ones left out."""
     rows, columns = picture.rgb.shape[:2]
     w, h = columns * picture.step, rows * picture.step
     tilt = tilt_of(laid)
-    whole: Outline = placed(picture.to_plane, ((0, 0), (columns, 0), (columns, rows), (0, rows)))
     short = min(w, h)
-    coarse = max(picture.step, min(max(w, h), _LONGEST * short) / _WHOLE)
-    yield from _view(picture.coarser(coarse), whole, tilt, coarse)
+    yield from _whole(picture, laid, _WHOLE)
     if tilt:
-        yield from _view(picture, whole, tilt, picture.step)
+        yield from _view(picture, _outline(picture), tilt, picture.step)
         return
     reach = float(np.clip(_REACH * short, _LEAST_REACH, _MOST_REACH))
     for band in _bands(laid, reach):
         yield from _view(picture, band, _slant(band), picture.step)
+
+
+def more_views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
+    """Views for what the others don't show: each list is the whole, in tiles if it is long, less exact than the one before."""
+    for side, smooth in _MORE:
+        found = list(_whole(picture, laid, side))
+        yield [_smoothed(view) for view in found] if smooth else found
+
+
+def _whole(picture: Picture, laid: Laid, side: int) -> Iterator[Picture]:
+    rows, columns = picture.rgb.shape[:2]
+    w, h = columns * picture.step, rows * picture.step
+    step = max(picture.step, min(max(w, h), _LONGEST * min(w, h)) / side)
+    yield from _view(picture.coarser(step), _outline(picture), tilt_of(laid), step)
+
+
+def _outline(picture: Picture) -> Outline:
+    rows, columns = picture.rgb.shape[:2]
+    return placed(picture.to_plane, ((0, 0), (columns, 0), (columns, rows), (0, rows)))
+
+
+def _smoothed(view: Picture) -> Picture:
+    import cv2  # optional: it comes with the extra
+
+    return Picture(np.asarray(cv2.medianBlur(view.rgb, _TEXTURE), dtype=np.uint8), view.step, view.to_plane)
 
 
 def tilt_of(laid: Laid) -> float:
