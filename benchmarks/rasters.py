@@ -63,6 +63,19 @@ def _tiff(file: Path, width: int, height: int, per_mm: tuple[float, float], **op
     picture.tiffsave(str(file), **options)
 
 
+def view(file: Path) -> None:
+    """Facts and one picture of 4 megapixels of a raster, in this process."""
+    from artgen.art.tasks import read_task, window_task
+
+    page = read_task(file, {}, file.parent)["facts"]["pages"][0]
+    step = (page["width"] * page["height"] / 4e6) ** 0.5
+    size = (int(page["width"] / step), int(page["height"] / step))
+    window = (step, 0.0, 0.0, -step, 0.0, page["height"])
+    with tempfile.TemporaryDirectory() as out:
+        answer = window_task(file, {"page": 0, "window": window, "size": size, "frame": None}, Path(out))
+    assert answer == {}, answer
+
+
 def room(share: float) -> bool:
     """Whether the temporary folder has room for such a file and as much again."""
     return shutil.disk_usage(tempfile.gettempdir()).free > 2 * share * WIDTH * HEIGHT * 4

@@ -6,6 +6,7 @@ read the ratio, not the seconds.
 """
 
 import argparse
+import signal
 import statistics
 import subprocess
 import sys
@@ -152,6 +153,10 @@ def _tiff_against(name: str, share: float, bar: float | None = None, **options: 
         pixels = share * rasters.WIDTH * rasters.HEIGHT / 1e6
         _say(f"tiff, {name}, {pixels:,.0f} megapixels, {file.stat().st_size / 1e9:.2f} GB", bar, *result)
         print(f"  {min(took):.1f} s at best, at most {rasters.peak_mb(read):.0f} MB of memory (bar: 400)")
+        start = time.process_time()
+        rasters.view(file)
+        alone = time.process_time() - start
+        print(f"  facts and one picture: {alone:.2f} s of the processor, {alone / pixels * 1000:.1f} ms a megapixel")
         if share == 1:
             start = time.perf_counter()
             artgen = Path(sys.executable).parent / "artgen"
@@ -210,6 +215,7 @@ BARS = {
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # so that temporary folders, some of them huge, go
     parser.add_argument("bar", nargs="*", choices=[[], *BARS], help="which; default all")
     for name in parser.parse_args().bar or BARS:
         print(f"{name}: {BARS[name].__doc__}")
