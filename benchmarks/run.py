@@ -6,6 +6,7 @@ read the ratio, not the seconds.
 """
 
 import argparse
+import signal
 import statistics
 import subprocess
 import sys
@@ -15,8 +16,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import facts
+import rasters
 
 ROUNDS = 7
+SHARES = (0.25, 0.5, 1.0)  # of the full size, to show how time grows
 
 _ORDER = """
 schema = 1
@@ -95,6 +98,7 @@ def paths_facts() -> None:
         file = Path(folder) / "paths.pdf"
         facts.paths_page(file)
         _facts_against("paths", 2.0, file, facts.bare_paths, 5)
+        _growth("paths", facts.PATHS, facts.paths_page, file)
 
 
 def text_facts() -> None:
@@ -103,6 +107,61 @@ def text_facts() -> None:
         file = Path(folder) / "text.pdf"
         facts.text_pages(file)
         _facts_against("text", 2.5, file, facts.bare_glyphs, 3)
+        _growth("pages", facts.TEXT_PAGES, facts.text_pages, file)
+
+
+def _growth(what: str, most: int, make: Callable[[Path, int], None], file: Path) -> None:
+    """Processor time of the facts at three sizes: the least of three, and what each piece takes."""
+    from artgen.art.tasks import read_task
+
+    for count in (round(most * share) for share in SHARES):
+        make(file, count)
+        took = []
+        for _ in range(3):
+            start = time.process_time()
+            read_task(file, {}, file.parent)
+            took.append(time.process_time() - start)
+        print(f"  {count:,} {what}: {min(took):.2f} s, {min(took) / count * 1e6:,.0f} µs each")
+
+
+def tiff_time() -> None:
+    """A CMYK TIFF of 14,400 × 24,150 px, 1.39 GB, as `artgen check` reads it (benchmarks/rasters.py), against one libvips
+    stats pass and the SHA-256 of the file; whole processes. Bars: 2.5, and 400 MB at most. Smaller ones show how time grows
+    from what it takes to start, packed ones what unpacking costs; they have no bar."""
+    for share in (0.001, *SHARES):
+        _tiff_against("plain strips", share, 2.5 if share == 1 else None)
+    _tiff_against("LZW tiles", SHARES[0], compression="lzw", tile=True)
+    _tiff_against("LZW strips", SHARES[0], compression="lzw")
+    _tiff_against("deflate strips", SHARES[0], compression="deflate")
+
+
+def _tiff_against(name: str, share: float, bar: float | None = None, **options: object) -> None:
+    if not rasters.room(share):
+        print(f"tiff, {name}: not measured, {tempfile.gettempdir()} has no room for it")
+        return
+    with tempfile.TemporaryDirectory() as folder:
+        file = rasters.order(Path(folder) / "order", share, **options)
+        read, bare = rasters.command("read", Path(folder) / "order"), rasters.command("bare", file)
+        took: list[float] = []
+
+        def ours() -> None:
+            start = time.perf_counter()
+            subprocess.run(read, check=True)
+            took.append(time.perf_counter() - start)
+
+        result = side_by_side(ours, lambda: subprocess.run(bare, check=True), 3)
+        pixels = share * rasters.WIDTH * rasters.HEIGHT / 1e6
+        _say(f"tiff, {name}, {pixels:,.0f} megapixels, {file.stat().st_size / 1e9:.2f} GB", bar, *result)
+        print(f"  {min(took):.1f} s at best, at most {rasters.peak_mb(read):.0f} MB of memory (bar: 400)")
+        start = time.process_time()
+        rasters.view(file)
+        alone = time.process_time() - start
+        print(f"  facts and one picture: {alone:.2f} s of the processor, {alone / pixels * 1000:.1f} ms a megapixel")
+        if share == 1:
+            start = time.perf_counter()
+            artgen = Path(sys.executable).parent / "artgen"
+            _process([str(artgen), "check", str(Path(folder) / "order")])
+            print(f"  the whole of `artgen check`, with the search for lettering: {time.perf_counter() - start:.1f} s")
 
 
 def _facts_against(name: str, bar: float, file: Path, bare: Callable[[Path], int], rounds: int) -> None:
@@ -139,9 +198,9 @@ def _process(command: list[str]) -> None:
     subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
 
 
-def _say(name: str, bar: float, median: float, ratios: list[float]) -> None:
-    word = "within" if median <= bar else "OVER"
-    print(f"{name}: ratio {median:.2f} (from {min(ratios):.2f} to {max(ratios):.2f}), {word} its bar of {bar:g}")
+def _say(name: str, bar: float | None, median: float, ratios: list[float]) -> None:
+    verdict = "for the record" if bar is None else f"{'within' if median <= bar else 'OVER'} its bar of {bar:g}"
+    print(f"{name}: ratio {median:.2f} (from {min(ratios):.2f} to {max(ratios):.2f}), {verdict}")
 
 
 BARS = {
@@ -150,11 +209,13 @@ BARS = {
     "check": check_cost,
     "paths": paths_facts,
     "text": text_facts,
+    "tiff": tiff_time,
 }
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # so that temporary folders, some of them huge, go
     parser.add_argument("bar", nargs="*", choices=[[], *BARS], help="which; default all")
     for name in parser.parse_args().bar or BARS:
         print(f"{name}: {BARS[name].__doc__}")

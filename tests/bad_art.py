@@ -212,9 +212,3 @@ def docx(folder: Path) -> Path:
     with zipfile.ZipFile(data, "w") as archive:
         archive.writestr("word/document.xml", "<w:document/>")
     return _written(folder, "panel-10.docx", data.getvalue())
-
-
-def psd(folder: Path) -> Path:
-    return _written(
-        folder, "panel-10.psd", b"8BPS\0\x01" + bytes(6) + struct.pack(">HIIHH", 3, 20, 20, 8, 3) + bytes(40)
-    )

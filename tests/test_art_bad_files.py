@@ -32,7 +32,6 @@ def fault_of(file: Path) -> FileFault:
         (bad_art.huge_png, "over-limit", "png", "50,000 × 50,000 = 2,500 megapixels; the limit is 1,000 megapixels"),
         (bad_art.entity_bomb_svg, "over-limit", "svg", "entity"),
         (bad_art.docx, "unsupported", None, "text document (DOCX)"),
-        (bad_art.psd, "unsupported", None, "layered image document (PSD)"),
         (bad_art.endless_tree_pdf, "damaged", "pdf", ""),
     ],
 )

@@ -87,4 +87,5 @@ def test_an_image_that_would_be_drawn_falsely_is_refused_from_its_size_alone(tmp
         assert isinstance(found, FileFault) is refused
     assert isinstance(found, FileFault)
     assert found.kind == "over-limit"
-    assert "MB" in found.detail
+    assert f"{3 * (side + 10) ** 2 / 1e6:,.0f} MB of memory" in found.detail
+    assert "TIFF" in found.detail

@@ -11,7 +11,7 @@ from attrs import field, frozen
 Point = tuple[float, float]
 Rect = tuple[float, float, float, float]  # x0, y0, x1, y1
 Quad = tuple[Point, Point, Point, Point]
-Format = Literal["pdf", "svg", "tiff", "jpeg", "png", "webp"]
+Format = Literal["pdf", "svg", "tiff", "jpeg", "png", "webp", "psd", "ora"]  # "psd": PSB too
 FaultKind = Literal["empty", "locked", "damaged", "over-limit", "unsupported", "needs-cairo"]
 
 Unseen = Literal["", "invisible", "layer-off", "outside-page", "clipped", "covered", "ground"]

@@ -1,7 +1,8 @@
 """Which format a file has, by its content; what its name promises. Takes first bytes and a name, gives words.
 
 Signatures are those that each format's own specification states (PDF: ISO 32000-1 7.5.2 and, for junk before the
-header, annex H note 13; PNG: ISO/IEC 15948 5.2; TIFF 6.0 section 2 and BigTIFF; JPEG: ITU-T T.81 B.1.1.3; WebP: RIFF).
+header, annex H note 13; PNG: ISO/IEC 15948 5.2; TIFF 6.0 section 2 and BigTIFF; JPEG: ITU-T T.81 B.1.1.3; WebP: RIFF;
+PSD: its published specification; OpenRaster 0.0.6: its type as the first, unpacked member of a ZIP archive).
 """
 
 import re
@@ -24,19 +25,18 @@ _SUFFIXES: dict[str, str] = {
     ".jpe": "jpeg",
     ".png": "png",
     ".webp": "webp",
+    ".psd": "psd",
+    ".psb": "psd",
+    ".ora": "ora",
     ".bmp": "bmp",
     ".docx": "docx",
     ".eps": "eps",
     ".gif": "gif",
     ".heic": "heic",
-    ".psb": "psb",
-    ".psd": "psd",
 }
 _SEND = "Send a PDF, SVG, TIFF, JPEG, PNG or WebP instead."
 
 _OTHERS: tuple[tuple[bytes, int, str], ...] = (  # signature, where it stands, what it seems to be
-    (b"8BPS\x00\x01", 0, "a layered image document (PSD)"),
-    (b"8BPS\x00\x02", 0, "a large layered image document (PSB)"),
     (b"%!PS", 0, "a PostScript, EPS or old illustration file"),
     (b"\xc5\xd0\xd3\xc6", 0, "an EPS file with a preview"),
     (b"GIF8", 0, "a GIF image"),
@@ -74,6 +74,10 @@ def recognise(head: bytes) -> Format:
         return "tiff"
     if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
         return "webp"
+    if head[:6] in (b"8BPS\0\1", b"8BPS\0\2"):
+        return "psd"
+    if head[:4] == b"PK\x03\x04" and head[30:54] == b"mimetypeimage/openraster":
+        return "ora"
     if b"%PDF-" in head[:_PDF_JUNK]:
         return "pdf"
     if _is_svg(head):

@@ -38,8 +38,8 @@ def image_faults(document: pikepdf.Pdf) -> tuple[list[str], list[str]]:
         if row * height > MAX_UNFOLDED:
             raise ArtFault(
                 "over-limit",
-                f"It holds {name}, which unfolds to {row * height / 1e6:,.0f} MB; more than {MAX_UNFOLDED / 1e6:,.0f} MB "
-                "can't be drawn truly",
+                f"It holds {name}, which unfolds to {row * height / 1e6:,.0f} MB of memory; past {MAX_UNFOLDED / 1e6:,.0f} MB "
+                "it can't be drawn truly. Send the page as a TIFF, which is read piece by piece, or with fewer pixels",
                 "pdf",
             )
         if stored > MAX_STORED or row * height > left:

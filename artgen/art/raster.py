@@ -6,8 +6,9 @@ Resolution is read from the tags themselves, since image libraries put in a defa
 
 import math
 import struct
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Literal
+from typing import IO, Any, Literal
 
 import pyvips
 from attrs import evolve, frozen
@@ -16,13 +17,27 @@ from ..units import MM_PER_INCH
 from .colours import profile_of
 from .facts import ColourProfile, ColourSpace, Image, Ink, PageFacts
 from .faults import ABSURD_MM, ArtFault
+from .jpeg import jpeg_tags
+from .layered import psd_tags
 from .mapping import Matrix, apply, inverse
 from .naming import short
-from .tags import Tags, jpeg_tags, png_tags, tiff_tags, webp_tags
+from .openraster import ora_tags
+from .png import png_tags
+from .tags import Opener, Tags, beside
+from .tiff import tiff_tags
+from .webp import webp_tags
 
-RasterFormat = Literal["tiff", "jpeg", "png", "webp"]
+RasterFormat = Literal["tiff", "jpeg", "png", "webp", "psd", "ora"]
 MAX_PIXELS = 1_000_000_000  # ours: 1,000 megapixels; 14,400 × 24,150 (347.8 megapixels) passes
-_READERS = {"tiff": tiff_tags, "jpeg": jpeg_tags, "png": png_tags, "webp": webp_tags}
+MAX_HELD = 1 << 30  # bytes, ours: beside them and a window's pixels little is needed, and a child has twice that
+_READERS: dict[RasterFormat, Callable[[IO[bytes]], Tags]] = {
+    "tiff": tiff_tags,
+    "jpeg": jpeg_tags,
+    "png": png_tags,
+    "webp": webp_tags,
+    "psd": psd_tags,
+    "ora": ora_tags,
+}
 _BITS = {"uchar": 8, "char": 8, "ushort": 16, "short": 16, "uint": 32, "int": 32, "float": 32, "double": 64}
 _SIDEWAYS = (5, 6, 7, 8)  # EXIF 2.32 orientation values that swap width and height
 
@@ -31,7 +46,8 @@ _SIDEWAYS = (5, 6, 7, 8)  # EXIF 2.32 orientation values that swap width and hei
 class Raster:
     """Header of one raster. ``width``, ``height`` in pixels as stored; ``shown`` = as seen after orientation.
 
-    ``mm`` = size of one shown pixel (x, y) in mm, None where the file states no resolution.
+    ``mm`` = size of one shown pixel (x, y) in mm, None where the file states no resolution. ``alpha`` = which band of
+    its pixels is transparency; ``opener`` as in `Tags`.
     """
 
     format: RasterFormat
@@ -39,12 +55,13 @@ class Raster:
     height: int
     orientation: int
     mm: tuple[float, float] | None
-    alpha: Literal["none", "straight", "premultiplied"]
     not_seen: tuple[str, ...] = ()
     space: ColourSpace = ColourSpace("")
     bits: int = 0
     compression: str = ""
     profile: ColourProfile | None = None
+    alpha: int | None = None
+    opener: Opener | None = None
 
     @property
     def shown(self) -> tuple[int, int]:
@@ -81,6 +98,13 @@ def header(file: Path, format: RasterFormat) -> Raster:
             "over-limit",
             f"The image has {tags.width:,} × {tags.height:,} = {tags.width * tags.height / 1e6:,.0f} megapixels; the limit "
             f"is {MAX_PIXELS / 1e6:,.0f} megapixels. Send it at fewer pixels an inch.",
+            format,
+        )
+    if tags.held > MAX_HELD:
+        raise ArtFault(
+            "over-limit",
+            f"The image has {tags.width:,} × {tags.height:,} pixels and needs {tags.held / 1e6:,.0f} MB of memory at once, "
+            f"since {tags.held_why}. The limit is {MAX_HELD / 1e6:,.0f} MB",
             format,
         )
     if tags.cut_off:
@@ -120,7 +144,7 @@ def _image(raster: Raster, width: float, height: float) -> Image:
         space=raster.space,
         bits=raster.bits,
         filters=(raster.compression,) if raster.compression else (),
-        masked="soft" if raster.alpha != "none" else "",
+        masked="soft" if raster.alpha is not None else "",
     )
 
 
@@ -140,25 +164,34 @@ def _raster(format: RasterFormat, tags: Tags) -> Raster:
             x, y = y, x
         # a resolution that makes the picture larger than any wall is a slip: proportions alone can be trusted
         mm = (x, y) if max(tags.width, tags.height) * max(x, y) < ABSURD_MM else None
-    return Raster(format, tags.width, tags.height, orientation, mm, "none", tags.not_seen)
+    return Raster(format, tags.width, tags.height, orientation, mm, tags.not_seen, opener=tags.opener)
+
+
+def opened(file: Path, raster: Raster, **options: Any) -> Any:
+    """A libvips image of the pixels, to be read once from the top. ``options`` are those of libvips' loader."""
+    if raster.opener is not None:
+        return raster.opener(file)
+    if raster.format == "tiff":
+        options["unlimited"] = True  # `MAX_HELD` and the child's memory limit it; libvips' own limit is 50 MB a strip
+    return pyvips.Image.new_from_file(str(file), access="sequential", fail_on="error", **options)
 
 
 def _with_pixels(file: Path, raster: Raster, tags: Tags) -> Raster:
     """``raster`` with what its pixels are, after a check that their reader agrees on the size."""
     try:
-        image = pyvips.Image.new_from_file(str(file), access="sequential")
+        image = opened(file, raster)
     except pyvips.Error as error:
         raise _damaged(raster.format, bare(error)) from None
     if (image.width, image.height) != (raster.width, raster.height):
         raise _damaged(raster.format, f"its header says {raster.width} × {raster.height} pixels, its data otherwise")
     raster = evolve(raster, **_colours(image))
-    spare = image.bands - (1 if image.bands < 3 else 4 if image.interpretation == "cmyk" else 3)
-    if spare < 1:
-        return raster
-    if tags.alpha == "unstated":  # TIFF ExtraSamples 0: a spot or mask channel, not transparency
-        note = f"{spare} extra channel{'s' if spare > 1 else ''} beside the picture (spot inks or masks)"
-        return evolve(raster, not_seen=(*raster.not_seen, note))
-    return evolve(raster, alpha=tags.alpha)
+    colours = 1 if image.bands < 3 else 4 if image.interpretation == "cmyk" else 3
+    spare = image.bands - colours
+    if spare > 0 and tags.alpha is not None:
+        raster, spare = evolve(raster, alpha=colours + min(tags.alpha, spare - 1)), spare - 1
+    if spare > 0:
+        return evolve(raster, not_seen=(*raster.not_seen, beside(spare)))
+    return raster
 
 
 def _colours(image: Any) -> dict[str, Any]:

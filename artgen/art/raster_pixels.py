@@ -17,7 +17,7 @@ from .facts import Rect
 from .faults import ArtFault
 from .mapping import Matrix, apply, apply_rect, inverse, then, vertices_of
 from .masking import Size, clip
-from .raster import Raster, bare, pixel_mm
+from .raster import Raster, bare, opened, pixel_mm
 
 _MARGIN = 3  # output pixels read round the window, so that filters find neighbours
 _RIM = 2  # pixels by which the picture's own rim is repeated outwards before it is turned
@@ -66,7 +66,7 @@ def _read(file: Path, raster: Raster, to_stored: Matrix, size: Size) -> _Part | 
     left, top, wide, high = cut
     image = image.crop(left, top, wide, high)
     goal = [max(1, round(n * min(1.0, shrunk / step))) for n, step in zip((wide, high), steps, strict=True)]
-    if raster.alpha == "none":
+    if raster.alpha is None:
         fine = _opaque(_to_srgb(_resized(image, goal), raster))
     else:
         fine = _resized(_premultiplied(image, raster), goal)
@@ -78,7 +78,7 @@ def _opened(file: Path, raster: Raster, step: float) -> tuple[Any, int]:
     """(the image, read from the top, by how much it is already brought down); JPEG decodes small at little cost."""
     shrunk = max(n for n in (1, 2, 4, 8) if n <= max(1.0, step)) if raster.format == "jpeg" else 1
     options = {"shrink": shrunk} if shrunk > 1 else {}
-    return pyvips.Image.new_from_file(str(file), access="sequential", fail_on="error", **options), shrunk
+    return opened(file, raster, **options), shrunk
 
 
 def _cut(reach: Rect, shrunk: int, image: Size) -> tuple[int, int, int, int] | None:
@@ -116,12 +116,9 @@ def _opaque(image: Any) -> Any:
 
 def _premultiplied(image: Any, raster: Raster) -> Any:
     """RGBA with colours already multiplied by alpha, as averaging needs them."""
-    spot = image.bands - 1
     full = 65535 if image.format in ("ushort", "short") else 255
-    alpha = (image.extract_band(spot) * (255 / full)).cast("uchar")
-    if raster.alpha == "premultiplied":
-        image = image.unpremultiply(max_alpha=full).cast(image.format)
-    return _to_srgb(image, raster).bandjoin(alpha).copy(interpretation="srgb").premultiply().cast("uchar")
+    alpha = (image.extract_band(raster.alpha) * (255 / full)).cast("uchar")
+    return _to_srgb(image, raster).bandjoin(alpha).copy(interpretation="srgb").premultiply().rint().cast("uchar")
 
 
 def _turned(part: _Part, to_output: Matrix, size: Size) -> np.ndarray[Any, Any]:
@@ -132,5 +129,5 @@ def _turned(part: _Part, to_output: Matrix, size: Size) -> np.ndarray[Any, Any]:
     a, b, c, d, e, f = then(then((1, 0, 0, 1, 0.5 - _RIM, 0.5 - _RIM), to_output), (1, 0, 0, 1, -0.5, -0.5))
     interpolate = pyvips.Interpolate.new("bilinear")
     drawn = image.affine([a, c, b, d], interpolate=interpolate, odx=e, ody=f, oarea=[0, 0, *size], premultiplied=True)
-    flat = np.frombuffer(drawn.unpremultiply().cast("uchar").write_to_memory(), np.uint8)
-    return flat.reshape(size[1], size[0], 4).copy()
+    flat = np.frombuffer(drawn.unpremultiply().rint().cast("uchar").write_to_memory(), np.uint8)
+    return flat.reshape(size[1], size[0], 4)
