@@ -16,6 +16,7 @@ from ..units import MM_PER_INCH
 from .colours import profile_of
 from .facts import ColourProfile, ColourSpace, Image, Ink, PageFacts
 from .faults import ABSURD_MM, ArtFault
+from .loaders import opened
 from .mapping import Matrix, apply, inverse
 from .naming import short
 from .tags import Tags, jpeg_tags, png_tags, tiff_tags, webp_tags
@@ -146,7 +147,7 @@ def _raster(format: RasterFormat, tags: Tags) -> Raster:
 def _with_pixels(file: Path, raster: Raster, tags: Tags) -> Raster:
     """``raster`` with what its pixels are, after a check that their reader agrees on the size."""
     try:
-        image = pyvips.Image.new_from_file(str(file), access="sequential")
+        image = opened(file, raster.format)
     except pyvips.Error as error:
         raise _damaged(raster.format, bare(error)) from None
     if (image.width, image.height) != (raster.width, raster.height):

@@ -15,6 +15,7 @@ from attrs import frozen
 
 from .facts import Rect
 from .faults import ArtFault
+from .loaders import opened
 from .mapping import Matrix, apply, apply_rect, inverse, then, vertices_of
 from .masking import Size, clip
 from .raster import Raster, bare, pixel_mm
@@ -43,6 +44,8 @@ def raster_window(file: Path, raster: Raster, window: Matrix, size: Size) -> byt
             return bytes(size[0] * size[1] * 4)
         pixels = _turned(part, then(inverse(part.from_stored), inverse(to_stored)), size)
     except pyvips.Error as error:
+        if "out of memory" in str(error):
+            raise MemoryError from None
         why = f"The image's pixels can't be read ({bare(error)}). Send it again."
         raise ArtFault("damaged", why, raster.format) from None
     whole = (0.0, 0.0, float(raster.width), float(raster.height))
@@ -78,7 +81,7 @@ def _opened(file: Path, raster: Raster, step: float) -> tuple[Any, int]:
     """(the image, read from the top, by how much it is already brought down); JPEG decodes small at little cost."""
     shrunk = max(n for n in (1, 2, 4, 8) if n <= max(1.0, step)) if raster.format == "jpeg" else 1
     options = {"shrink": shrunk} if shrunk > 1 else {}
-    return pyvips.Image.new_from_file(str(file), access="sequential", fail_on="error", **options), shrunk
+    return opened(file, raster.format, fail_on="error", **options), shrunk
 
 
 def _cut(reach: Rect, shrunk: int, image: Size) -> tuple[int, int, int, int] | None:
