@@ -15,8 +15,10 @@ from PIL import Image
 
 from . import checks
 from .art import FileFacts, FileFault, read
+from .art.facts import ExtraKind
+from .art.folder import Listing, lies_within, listing
 from .checks import Finding, LaidSeen, NotExamined, Observations, judge
-from .confined import shortcomings
+from .confined import is_machines, machine_fault, shortcomings
 from .order import Order
 from .placing import Claim, Claims, Laid, claim, lay, pages_asked
 from .sizing.panel import Sizing
@@ -34,8 +36,8 @@ from .survey import (
     reading_available,
 )
 
-MOST_FILES = 5000  # ours: an art folder with more is somebody's whole disk
 SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
+_SAID = 20  # ours: things of one kind that a report names of one file
 
 Progress = Callable[[str], None]
 
@@ -65,29 +67,28 @@ class Job:
         return sum(finding.severity == "error" for finding in self.findings)
 
 
-def art_files(order: Order) -> list[str]:
-    """Names of the files below the order's ``art/``, sorted, with "/"; hidden ones are left out."""
-    folder = order.folder / "art"
-    found = []
-    for path in sorted(folder.rglob("*")) if folder.is_dir() else []:
-        name = path.relative_to(folder).as_posix()
-        if path.is_file() and not any(part.startswith(".") for part in name.split("/")):
-            found.append(name)
-            if len(found) == MOST_FILES:
-                break
-    return found
+def art_files(order: Order) -> Listing:
+    """The files below the order's ``art/``. Raises `MachineFault` where that can't be listed."""
+    try:
+        return listing(order.folder / "art")
+    except OSError as error:
+        raise machine_fault(
+            "the order's folder art/ can't be listed, so nothing is known of its files", error
+        ) from None
 
 
 def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int | None = None) -> Job:
     """Check an order's art. ``only`` = one panel's number: the others are left alone (a wrap goes with its panel)."""
     listed = art_files(order)
-    claims = _only(claim(order, sizing, listed), only)
+    claims = _only(claim(order, sizing, listed.names), only)
+    unjudged = () if listed.whole else claims.missing
+    claims = evolve(claims, missing=claims.missing if listed.whole else ())
     files: dict[str, FileFacts | FileFault] = {}
     for name in pages_asked(claims.claims):
         path = _path(order, name)
         if path is not None:
             tell(name)
-            files[name] = _read(path)
+            files[name] = _read(path, order)
     laid, no_page = _lay(claims, files)
     seen: list[LaidSeen] = []
     pictures: dict[int, Picture] = {}
@@ -117,7 +118,12 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
         seen.append(LaidSeen(one, words, bands))
     observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page))
     findings = tuple(one for one in checks.check(observations) if only is None or only in _panels(one))
-    blind = [*_not_examined(claims, files, listed), *blind, *([_limits(smallest)] if laid else [])]
+    blind = [
+        *_not_listed(listed, unjudged),
+        *_not_examined(claims, files),
+        *blind,
+        *([_limits(smallest)] if laid else []),
+    ]
     return Job(order, sizing, observations, findings, tuple(blind), pictures)
 
 
@@ -169,7 +175,12 @@ def _path(order: Order, name: str) -> Path | None:
     return None
 
 
-def _read(path: Path) -> FileFacts | FileFault:
+def _read(path: Path, order: Order) -> FileFacts | FileFault:
+    if not lies_within(path, order.folder):
+        return FileFault(
+            "unsupported",
+            "it is a link that leads out of the order's folder, and what lies there is not read; put the file itself into art/",
+        )
     try:
         os.fspath(path).encode()
     except UnicodeEncodeError:
@@ -179,6 +190,8 @@ def _read(path: Path) -> FileFacts | FileFault:
     try:
         return read(path)
     except OSError as error:
+        if is_machines(error):
+            raise machine_fault(f"{path.name} could not be opened", error) from None
         return FileFault("damaged", f"it could not be opened ({error.strerror or error})")
 
 
@@ -206,13 +219,50 @@ def _picture(seen: Preview) -> Picture:
     return Picture(small.width, small.height, small.tobytes())
 
 
-def _not_examined(claims: Claims, files: Mapping[str, FileFacts | FileFault], listed: list[str]) -> list[NotExamined]:
+def _not_listed(listed: Listing, unjudged: tuple[int, ...]) -> list[NotExamined]:
+    """What of art/ was not looked into, and the panels whose file may lie there."""
+    found = [NotExamined(what, why) for what, why in listed.left_out]
+    if unjudged:
+        numbers = ", ".join(map(str, unjudged))
+        found.append(
+            NotExamined(
+                f"whether there is artwork for panel {numbers}", "none was found, but art/ could not be listed in full"
+            )
+        )
+    return found
+
+
+_BESIDE: dict[ExtraKind, str] = {
+    "script": "scripts, which are not run",
+    "attachment": "attached files, which are not opened",
+    "form-field": "form fields, which are not drawn",
+    "comment": "comments, which are not drawn",
+    "link": "links out of it, which are not followed",
+    "media": "media, which are not played",
+    "action": "actions, which are not done",
+}
+
+
+def _beside(name: str, facts: FileFacts) -> list[NotExamined]:
+    """What a file holds beside its pages, a line a kind; links inside it (without a name) lead nowhere on cloth."""
+    found = []
+    for kind, what in _BESIDE.items():
+        mine = [one for one in facts.extras if one.kind == kind and (one.name or kind != "link")]
+        if mine:
+            names = [one.name for one in mine if one.name]
+            said = ", ".join(_first(tuple(dict.fromkeys(names)))) or str(sum(one.count for one in mine))
+            found.append(NotExamined(f"{name}: {what}", said))
+    return found
+
+
+def _first(items: tuple[str, ...]) -> list[str]:
+    """The first so many, and how many more there are."""
+    return [*items[:_SAID], *([f"and {len(items) - _SAID:,} more"] if len(items) > _SAID else [])]
+
+
+def _not_examined(claims: Claims, files: Mapping[str, FileFacts | FileFault]) -> list[NotExamined]:
     """What this check could not look at; always said, never passed over."""
     found = [NotExamined("limits", text) for text in shortcomings()]
-    if len(listed) == MOST_FILES:
-        found.append(
-            NotExamined(f"files after the first {MOST_FILES} in art/", "no order has so many; clear the folder")
-        )
     for number, rivals in claims.ambiguous:
         found.append(NotExamined(", ".join(rivals), f"each claims panel {number}, so none was read"))
     for name, facts in sorted(files.items()):
@@ -220,7 +270,10 @@ def _not_examined(claims: Claims, files: Mapping[str, FileFacts | FileFault], li
             if facts.kind == "needs-cairo":
                 found.append(NotExamined(name, facts.detail))
             continue
-        found += [NotExamined(name, f"not read, since it lies outside the file: {item}") for item in facts.blocked]
+        found += [
+            NotExamined(name, f"not read, since it lies outside the file: {item}") for item in _first(facts.blocked)
+        ]
+        found += _beside(name, facts)
         if facts.stand_in_fonts:
             fonts = ", ".join(facts.stand_in_fonts)
             found.append(

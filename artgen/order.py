@@ -23,6 +23,7 @@ from .typed import (
     Length,
     Size,
     TableError,
+    Title,
     flatten,
     make_converter,
     nearest,
@@ -32,6 +33,7 @@ from .typed import (
 
 Day = NewType("Day", str)  # ISO 8601 calendar date
 EDGE_NAMES = ("left", "right", "top", "bottom")
+MOST_FILE_NAME = 1000  # ours: papers show it
 MAIL_FIELDS = {"to": "to", "from": "sender", "answer_by": "answer_by"}  # Python has the word "from" for itself
 
 # Keys of the order's language that this version reads but can't yet honour. An order that uses one is refused:
@@ -104,7 +106,7 @@ class PanelSettings:
 class Common:
     """The keys that every structure has, whatever its kind."""
 
-    name: str
+    name: Title
     kind: str
     lit: Literal["none", "inside"] = "none"
     copies: Count = Count(1)
@@ -151,8 +153,8 @@ class Wrap:
 
 @frozen
 class Mail:
-    to: str = ""
-    sender: str = ""
+    to: Title = Title("")
+    sender: Title = Title("")
     answer_by: Day | None = None
 
 
@@ -179,10 +181,10 @@ class _File:
     """The order file's own layout."""
 
     schema: Literal[1]
-    name: str
+    name: Title
     structure: tuple[Structure, ...]
-    number: str = ""
-    client: str = ""
+    number: Title = Title("")
+    client: Title = Title("")
     date: Day | None = None
     due: Day | None = None
     language: Literal["en"] = "en"
@@ -359,6 +361,8 @@ def _file_faults(name: str) -> list[tuple[str, str]]:
     """Art lies in the order's folder, or the order could not be sent on, and papers would show a machine's paths."""
     if not name.strip():
         return [("file", "expected a file's name")]
+    if len(name) > MOST_FILE_NAME:
+        return [("file", f"expected at most {MOST_FILE_NAME} characters, got {len(name):,}")]
     path = PurePosixPath(name)
     if path.is_absolute() or ".." in path.parts:
         return [("file", f"expected a file below art/, got {name!r}; copy it there")]

@@ -5,6 +5,7 @@ faults in words ("structure 1, height: expected a length, got 'tall'").
 """
 
 import difflib
+import re
 import tomllib
 import types
 from collections.abc import Callable, Iterable, Mapping
@@ -23,6 +24,13 @@ Size = NewType("Size", float)  # millimetres, more than 0
 Inset = NewType("Inset", float)  # millimetres, 0 or more
 Share = NewType("Share", float)  # "0.8 %" or 0.008
 Count = NewType("Count", int)  # 1 to 1000
+Title = NewType("Title", str)  # a name that papers show: at most MOST_TITLE characters
+MOST_TITLE = 200  # ours: longer ones run off every paper
+MOST_BYTES = 10_000_000  # ours: of one TOML file; the largest order known has under 100,000
+_MOST_DEPTH = 20  # ours; orders have 4
+# a key of very many parts takes the parser memory by the square of their number
+_LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){150}""")
+_MOST_SAID = 400  # ours: characters told of one fault
 
 
 class TableError(Exception):
@@ -30,10 +38,16 @@ class TableError(Exception):
 
     def __init__(self, where: str, faults: Iterable[tuple[str, str]]) -> None:
         self.where = where
-        self.faults = tuple(faults)
+        self.faults = tuple((_short(path), _short(what)) for path, what in faults)
         super().__init__(
             "\n".join(f"{where}: {path}: {what}" if path else f"{where}: {what}" for path, what in self.faults)
         )
+
+
+def _short(text: str) -> str:
+    """Its beginning and its end: a wrong value is shown, but it may have any length, and the way out stands at the end."""
+    half = _MOST_SAID // 2
+    return text if len(text) <= _MOST_SAID else f"{text[:half]} … {text[-half:]}"
 
 
 class Fault(ValueError):
@@ -49,19 +63,49 @@ class Faults(Fault):
 
 
 def read_toml(path: Path, what: str) -> dict[str, Any]:
-    """The tables of a TOML file. Raises `TableError` if it can't be read or is no TOML."""
+    """The tables of a TOML file. Raises `TableError` if it is no plain file, can't be read, is too large or is no TOML."""
+
+    def refused(why: str) -> TableError:
+        return TableError(path.name, [("", why)])
+
     try:
-        text = path.read_text(encoding="utf-8")
+        if path.exists() and not path.is_file():  # a pipe might never end, nor begin
+            raise refused(f"this {what} is no plain file: give the file itself, or the folder that holds it")
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+        if len(data) > MOST_BYTES:
+            raise refused(f"this {what} has more than {MOST_BYTES / 1e6:.0f} MB, the limit: is it the right file?")
+        text = data.decode("utf-8")
     except FileNotFoundError:
-        raise TableError(path.name, [("", f"there is no such {what}")]) from None
+        raise refused(f"there is no such {what}") from None
     except (OSError, UnicodeDecodeError) as error:
-        raise TableError(
-            path.name, [("", f"this {what} can't be read ({error.__class__.__name__}: {error})")]
-        ) from None
+        raise refused(f"this {what} can't be read ({error.__class__.__name__}: {error})") from None
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise TableError(path.name, [("", f"not valid TOML: {error}")]) from None
+        if _LONG_KEY.search(text):
+            raise RecursionError
+        tables = tomllib.loads(text)
+        if _depth(tables) > _MOST_DEPTH:
+            raise RecursionError
+        return tables
+    except RecursionError:
+        raise refused("lists or tables stand in one another too deeply") from None
+    except ValueError as error:  # TOMLDecodeError, or a number of too many digits
+        raise refused(f"not valid TOML: {error}") from None
+
+
+def _depth(tables: Mapping[str, Any]) -> int:
+    """How many tables and lists stand in one another; more than `_MOST_DEPTH` are not counted on."""
+    level: list[Any] = [tables]
+    for depth in range(_MOST_DEPTH + 1):
+        level = [
+            below
+            for each in level
+            for below in (each.values() if isinstance(each, dict) else each)
+            if isinstance(below, dict | list)
+        ]
+        if not level:
+            return depth + 1
+    return _MOST_DEPTH + 1
 
 
 def make_converter() -> Converter:
@@ -73,6 +117,7 @@ def make_converter() -> Converter:
     converter.register_structure_hook(Count, lambda value, _: _count(value))
     converter.register_structure_hook(Share, lambda value, _: _share(value))
     converter.register_structure_hook(str, lambda value, _: _plain(value, str, "text"))
+    converter.register_structure_hook(Title, lambda value, _: _title(value))
     converter.register_structure_hook(bool, lambda value, _: _plain(value, bool, "true or false"))
     converter.register_structure_hook(int, lambda value, _: _plain(value, int, "a whole number"))
     converter.register_structure_hook(float, lambda value, _: _number(value))
@@ -183,6 +228,13 @@ def _plain(value: object, cls: type, words: str) -> Any:
     if type(value) is not cls:
         raise Fault(f"expected {words}, got {value!r}")
     return value
+
+
+def _title(value: object) -> str:
+    text: str = _plain(value, str, "text")
+    if len(text) > MOST_TITLE:
+        raise Fault(f"expected at most {MOST_TITLE} characters, got {len(text):,}")
+    return text
 
 
 def _number(value: object) -> float:

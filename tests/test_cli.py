@@ -428,7 +428,7 @@ def test_names_that_are_no_text_are_a_finding(order: Path) -> None:
 
 
 def test_names_that_no_file_can_have(order: Path) -> None:
-    for name in ("a" * 5000, "a\\u0000b", "."):
+    for name in ("a" * 1000, "a\\u0000b", "."):
         (order / "order.toml").write_text(WALL + f'[[art]]\npanel = 1\nfile = "{name}"\n', encoding="utf-8")
         assert {f["rule"] for f in json.loads(artgen("check", order, "--json", "-").stdout)["findings"]} == {
             "art-missing",

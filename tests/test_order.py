@@ -1,5 +1,7 @@
 """Orders: what is accepted, and every fault at once with its path. Expected values are what each test writes."""
 
+import os
+import time
 import tomllib
 from pathlib import Path
 
@@ -274,3 +276,87 @@ def test_art_lies_in_the_order_s_folder(name: str) -> None:
         with pytest.raises(TableError) as error:
             zoo.order(zoo.BOX + table)
         assert [path for path, _ in error.value.faults] == [("art" if "[[art]]" in table else "wrap") + " 1, file"]
+
+
+@pytest.mark.parametrize(
+    ("text", "path"),
+    [
+        ('number = "{}"\n' + zoo.BOX, "number"),
+        ('client = "{}"\n' + zoo.BOX, "client"),
+        ('[mail]\nto = "{}"\n' + zoo.BOX, "mail, to"),
+        ('[mail]\nfrom = "{}"\n' + zoo.BOX, "mail, from"),
+        (zoo.BOX.replace('"tower"', '"{}"'), "structure 1, name"),
+    ],
+)
+def test_names_on_papers_have_at_most_200_characters(text: str, path: str) -> None:
+    orders.from_tables(tomllib.loads(HEAD + text.format("ü" * 200)), KINDS, folder=Path("order"), where="order.toml")
+    assert one_fault(HEAD + text.format("ü" * 20_000)) == (path, "expected at most 200 characters, got 20,000")
+
+
+@pytest.mark.parametrize("table", ["[[art]]\npanel = 1\n", "[[wrap]]\npanels = [1, 2]\n"])
+def test_names_of_files_have_at_most_1000_characters(table: str) -> None:
+    text = HEAD + zoo.BOX + table + 'file = "{}"\n'
+    orders.from_tables(tomllib.loads(text.format("a" * 1000)), KINDS, folder=Path("order"), where="order.toml")
+    assert one_fault(text.format("a" * 20_000))[1] == "expected at most 1000 characters, got 20,000"
+
+
+def test_the_name_of_the_order_too() -> None:
+    assert one_fault('schema = 1\nname = "' + "n" * 201 + '"\n' + zoo.BOX)[0] == "name"
+
+
+def test_a_wrong_value_of_any_length_is_told_in_brief() -> None:
+    path, what = one_fault(HEAD + zoo.BOX.replace('"1000 mm"', '"' + "9" * 100_000 + '"'))
+    assert path == "structure 1, width"
+    assert len(what) < 500 and "…" in what
+    path, what = one_fault(HEAD + "k" * 100_000 + " = 1\n" + zoo.BOX)
+    assert len(path) < 500 and what.startswith("unknown key")
+
+
+def refused(file: Path) -> str:
+    with pytest.raises(TableError) as caught:
+        orders.load(file, KINDS)
+    return str(caught.value)
+
+
+def test_an_order_file_has_a_size(tmp_path: Path) -> None:
+    file = tmp_path / "order.toml"
+    text = HEAD + zoo.BOX
+    file.write_text(text + "#" * (10_000_000 - len(text)), encoding="utf-8")
+    assert orders.load(tmp_path, KINDS).name == "Test piece"
+    file.write_text(text + "#" * (10_000_001 - len(text)), encoding="utf-8")
+    assert "more than 10 MB" in refused(tmp_path)
+    with file.open("r+b") as sparse:
+        sparse.truncate(1 << 40)
+    assert "more than 10 MB" in refused(tmp_path)
+
+
+def test_an_order_file_is_a_plain_file(tmp_path: Path) -> None:
+    """A pipe that nobody writes to, and devices that never end: none is opened."""
+    os.mkfifo(tmp_path / "order.toml")
+    for file in (tmp_path, tmp_path / "order.toml", Path("/dev/zero"), Path("/dev/tty")):
+        if file.exists():
+            assert "is no plain file" in refused(file)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("a = " + "[" * 100_000 + "]" * 100_000, "too deeply"),
+        ("a = " + "{a = " * 100 + "1" + "}" * 100, "too deeply"),
+        ("a" + ".a" * 200_000 + " = 1", "too deeply"),  # the parser would take memory by the square of that
+        ("[a" + ".a" * 200_000 + "]", "too deeply"),
+        ("[a" + ' . "a b"' * 200 + "]", "too deeply"),
+        ("a" + ".a" * 30 + " = 1", "too deeply"),
+        ("a = " + "9" * 5000, "not valid TOML"),
+    ],
+)
+def test_a_hostile_order_is_refused_in_words(tmp_path: Path, text: str, says: str) -> None:
+    (tmp_path / "order.toml").write_text(HEAD + text + "\n", encoding="utf-8")
+    start = time.monotonic()
+    assert says in refused(tmp_path)
+    assert time.monotonic() - start < 5
+
+
+def test_dots_in_texts_are_not_keys(tmp_path: Path) -> None:
+    (tmp_path / "order.toml").write_text(HEAD + 'client = "' + "a." * 100 + '"\n' + zoo.BOX, encoding="utf-8")
+    assert orders.load(tmp_path, KINDS).client == "a." * 100

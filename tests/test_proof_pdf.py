@@ -4,16 +4,19 @@ import io
 from collections import Counter
 from functools import cache
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
 import pdfplumber
 import pikepdf
 import pytest
+from click.testing import CliRunner
 from shapely import Polygon
 from zoo import order
 
 from artgen.checks import Finding, NotExamined, Observations
 from artgen.checks.wording import MOST_WORDS, sentences
+from artgen.cli import main
 from artgen.drawing.marks import Text
 from artgen.drawing.pieces import text_corners
 from artgen.job import Job, Picture
@@ -256,3 +259,19 @@ def test_no_text_overlaps_another_or_leaves_its_page(make):
             assert x0 >= 5 and y0 >= 5 and x1 <= page.width - 5 and y1 <= page.height - 5, (page.title, text.string)
         for (a, first), (b, second) in combinations(boxes, 2):
             assert not first.intersects(second), (page.title, a.string, b.string)
+
+
+@pytest.mark.parametrize("letter", ["W", "i", "a b ", "\u6ce5"])
+def test_the_longest_names_do_not_stop_papers(tmp_path: Path, letter: str) -> None:
+    """200 characters, the most that an order may hold, in every place that papers show."""
+    name = (letter * 200)[:200]
+    text = (
+        f'schema = 1\nname = "{name}"\nnumber = "{name}"\nclient = "{name}"\n'
+        f'[mail]\nto = "{name}"\nfrom = "{name}"\n'
+        f'[[structure]]\nname = "{name}"\nkind = "wall"\nwidth = "600 mm"\nheight = "500 mm"\n'
+    )
+    (tmp_path / "order.toml").write_text(text, encoding="utf-8")
+    for command in (["proof"], ["template", "--as", "svg,pdf"], ["size"]):
+        result = CliRunner().invoke(main, [command[0], str(tmp_path), *command[1:]])
+        assert result.exit_code == (1 if command == ["proof"] else 0), result.output  # no art: an error was found
+    assert (tmp_path / "proofs" / "A" / "proof.pdf").read_bytes().startswith(b"%PDF-")

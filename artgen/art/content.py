@@ -22,7 +22,7 @@ from .pictures import picture
 from .walk import FILLS, STROKES, Found, Scope, Walk, name_in
 
 MAX_IMAGES = 2_000  # ours: images listed of one page
-_MAX_OUTSIDE = 50  # ours
+MAX_OUTSIDE = 50  # ours: things outside the file that are named
 _MAX_PPI = 1e7  # ours: more is as good as infinite
 
 
@@ -50,7 +50,7 @@ class _Content(Walk):
         if not isinstance(drawn, pikepdf.Stream):
             return
         for key, what in (("/F", "an outside file"), ("/Ref", "a page of another file"), ("/OPI", "an OPI picture")):
-            if key in drawn and len(self.found.outside) < _MAX_OUTSIDE:
+            if key in drawn and len(self.found.outside) < MAX_OUTSIDE:
                 self.found.outside[f"{what}: {file_name(drawn[key])}".strip(": ")] = None
         group = drawn.get("/OC")
         members = self.layers.members(group)
@@ -172,12 +172,12 @@ def _per_inch(pixels: int, inches: float) -> float:
 
 
 def file_name(specification: Any) -> str:
-    """The name in a file specification (7.11); empty if it has none."""
-    if isinstance(specification, pikepdf.Dictionary):
-        for key in ("/UF", "/F", "/2.0", "/1.3"):
-            if key in specification:
-                return file_name(specification[key])
-        return ""
+    """The name in a file specification (7.11), or in one by system (7.11.2), no deeper; empty if it has none."""
+    for _ in range(3):
+        if not isinstance(specification, pikepdf.Dictionary):
+            break
+        named = [key for key in ("/UF", "/F", "/2.0", "/1.3") if key in specification]
+        specification = specification[named[0]] if named else None
     return said(specification) if isinstance(specification, pikepdf.String) else ""
 
 

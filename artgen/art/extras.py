@@ -9,13 +9,15 @@ from typing import Any
 import pikepdf
 
 from .colours import Colours
-from .content import file_name
+from .content import MAX_OUTSIDE, file_name
 from .facts import Extra, ExtraKind
 from .naming import said
 
 MAX_EXTRAS = 500  # ours: listed of one file
 _MAX_ANNOTATIONS = 5_000  # ours: looked at on one page
 _MAX_TREE = 2_000  # ours: nodes of a name tree
+_MAX_ACTIONS = 20  # ours: looked at from one place
+_MAX_OBJECTS = 300_000  # ours: looked at for data outside the file, about 1 s
 _MEDIA = {"RichMedia", "Movie", "Screen", "Sound", "3D"}
 _SILENT = {"Popup", "TrapNet", "PrinterMark"}
 
@@ -26,7 +28,7 @@ def file_extras(document: pikepdf.Pdf) -> list[Extra]:
     names = root.get("/Names")
     found = [Extra("script", name) for name, _ in _tree(names, "/JavaScript")]
     found += [Extra("attachment", file_name(item) or name) for name, item in _tree(names, "/EmbeddedFiles")]
-    found += _action(root.get("/OpenAction"), 0)
+    found += _actions(root.get("/OpenAction"), 0)
     if isinstance(root.get("/AA"), pikepdf.Dictionary):
         found.append(Extra("action", "when the document is opened, saved or printed"))
     form = root.get("/AcroForm")
@@ -63,7 +65,7 @@ def _page(page: pikepdf.Page, number: int) -> list[Extra]:
             continue
         kind = said(annotation.get("/Subtype"))
         if kind == "Link":
-            found += _action(annotation.get("/A"), number) or [Extra("link", "", number)]
+            found += _actions(annotation.get("/A"), number) or [Extra("link", "", number)]
         elif kind == "FileAttachment":
             found.append(Extra("attachment", file_name(annotation.get("/FS")), number))
         elif kind == "Widget":
@@ -77,10 +79,24 @@ def _page(page: pikepdf.Page, number: int) -> list[Extra]:
     return found + [Extra(kind, name, number, count) for (kind, name), count in counted.items()]
 
 
+def _actions(first: Any, page: int) -> list[Extra]:
+    """What an action does and those that follow it (12.6.2)."""
+    found: list[Extra] = []
+    todo = [first]
+    for _ in range(_MAX_ACTIONS):
+        if not todo:
+            break
+        action = todo.pop(0)
+        if not isinstance(action, pikepdf.Dictionary):
+            continue
+        found += _action(action, page)
+        following = action.get("/Next")
+        todo += list(following)[:_MAX_ACTIONS] if isinstance(following, pikepdf.Array) else [following]
+    return found
+
+
 def _action(action: Any, page: int) -> list[Extra]:
-    """What an action does, by its kind (12.6.4); a jump inside the document is no extra of the document."""
-    if not isinstance(action, pikepdf.Dictionary):
-        return []
+    """What one action does, by its kind (12.6.4); a jump inside the document is no extra of the document."""
     kind = said(action.get("/S"))
     if kind == "JavaScript":
         return [Extra("script", "", page)]
@@ -91,6 +107,17 @@ def _action(action: Any, page: int) -> list[Extra]:
     if kind == "GoTo":
         return [Extra("link", "", page)] if page else []
     return [Extra("action", kind, page)]
+
+
+def outside_streams(document: pikepdf.Pdf) -> list[str]:
+    """Outside files that streams of the document say their data are in (7.3.8.1), whatever uses them."""
+    found: dict[str, None] = {}
+    for count, item in enumerate(document.objects):
+        if count >= _MAX_OBJECTS or len(found) >= MAX_OUTSIDE:
+            break
+        if isinstance(item, pikepdf.Stream) and "/F" in item:
+            found[f"an outside file: {file_name(item['/F'])}".strip(": ")] = None
+    return list(found)
 
 
 def _tree(names: Any, key: str) -> list[tuple[str, Any]]:

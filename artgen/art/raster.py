@@ -19,6 +19,7 @@ from .facts import ColourProfile, ColourSpace, Image, Ink, PageFacts
 from .faults import ABSURD_MM, ArtFault
 from .jpeg import jpeg_tags
 from .layered import psd_tags
+from .loaders import opened as loaded
 from .mapping import Matrix, apply, inverse
 from .naming import short
 from .openraster import ora_tags
@@ -173,7 +174,7 @@ def opened(file: Path, raster: Raster, **options: Any) -> Any:
         return raster.opener(file)
     if raster.format == "tiff":
         options["unlimited"] = True  # `MAX_HELD` and the child's memory limit it; libvips' own limit is 50 MB a strip
-    return pyvips.Image.new_from_file(str(file), access="sequential", fail_on="error", **options)
+    return loaded(file, raster.format, fail_on="error", **options)
 
 
 def _with_pixels(file: Path, raster: Raster, tags: Tags) -> Raster:

@@ -43,6 +43,8 @@ def raster_window(file: Path, raster: Raster, window: Matrix, size: Size) -> byt
             return bytes(size[0] * size[1] * 4)
         pixels = _turned(part, then(inverse(part.from_stored), inverse(to_stored)), size)
     except pyvips.Error as error:
+        if "out of memory" in str(error):
+            raise MemoryError from None
         why = f"The image's pixels can't be read ({bare(error)}). Send it again."
         raise ArtFault("damaged", why, raster.format) from None
     whole = (0.0, 0.0, float(raster.width), float(raster.height))

@@ -8,12 +8,13 @@ import hashlib
 import math
 from collections import OrderedDict
 from collections.abc import Mapping
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
 from attrs import evolve, field, frozen
 
-from ..confined import ConfinedFailure, Limits, Reply, Task, run
+from ..confined import ConfinedFailure, Limits, Reply, Task, machine_fault, run
 from ..interrupts import scratch_folder
 from .answers import checked, nonsense
 from .facts import FileFacts, FileFault, Pixels
@@ -43,7 +44,8 @@ _converted: OrderedDict[str, _Converted] = OrderedDict()
 def read(file: Path) -> FileFacts | FileFault:
     """What ``file`` is, by its content whatever its name; `FileFacts.named` tells of a name that promises otherwise.
 
-    Faults come as a `FileFault`, never as an exception, but for `OSError` where the file can't be opened at all.
+    Faults come as a `FileFault`, never as an exception, but for `OSError` where the file can't be opened at all, and
+    `MachineFault` where the machine is at fault.
     """
     facts = _read(file)
     if isinstance(facts, FileFacts):
@@ -159,9 +161,12 @@ def _ask(task: Task, file: Path, args: Mapping[str, Any]) -> Reply | FileFault:
 
 
 def _ask_pdf(task: Task, pdf: bytes, args: Mapping[str, Any]) -> Reply | FileFault:
-    with scratch_folder() as folder:
-        file = folder / CONVERTED
-        file.write_bytes(pdf)
+    with ExitStack() as stack:
+        try:
+            file = stack.enter_context(scratch_folder()) / CONVERTED
+            file.write_bytes(pdf)
+        except OSError as error:
+            raise machine_fault("a temporary file could not be written", error) from error
         return _ask(task, file, args)
 
 

@@ -1,6 +1,7 @@
 """What an SVG states, and the SVG as PDF. Takes a file inside the child process, gives `Scan` and PDF bytes.
 
-The scan lists every reference that leads out of the file and cuts it; the converter sees only what is left. Lengths
+The scan names every reference that leads out of the file and cuts it (`svg_references`), and counts what drawing the rest
+would cost (`svg_work`); the converter sees only what is left. Lengths
 follow CSS: 1 px is 1/96 inch (CSS Values and Units 3, section 6.2). Fonts: see `fonts`.
 """
 
@@ -19,9 +20,13 @@ from ..units import MM_PER_INCH, MM_PER_PT
 from .facts import PageFacts
 from .faults import ABSURD_MM, ArtFault
 from .fonts import FAMILY, only_our_fonts
+from .svg_pictures import cut_damaged, our_formats
+from .svg_references import Cut, cut
+from .svg_work import ENDLESS, work
 
 MAX_BYTES = 64_000_000  # ours
 MAX_ELEMENTS = 200_000  # ours: about 40 s of conversion at the measured 0.2 ms an element
+MAX_WORK = 300_000  # ours: elements, counted as often as they are drawn, and what text and pictures are worth
 MAX_DEPTH = 200  # ours: the converter draws by recursion
 MAX_ENTITY = 1_000  # ours: characters of an XML entity; entities inside entities are refused
 _LONG_SIDE = (2_000.0, 14_000.0)  # pt, ours: cairo writes 1/256 pt, so small pages are drawn larger, huge ones smaller
@@ -38,9 +43,8 @@ _MM_PER_UNIT = {
     "q": 0.25,
 }
 _LENGTH = re.compile(r"\s*\+?(\d*\.?\d+(?:e[+-]?\d+)?|\d+\.)\s*([a-z%]*)\s*", re.IGNORECASE)
-_URL = re.compile(r"url\(\s*(['\"]?)(.*?)\1\s*\)", re.IGNORECASE | re.DOTALL)
-_IMPORT = re.compile(r"@import\s+(?:url\(\s*)?['\"]?([^'\")\s;]+)[^;]*;?", re.IGNORECASE)
-_SHEET = re.compile(rb"<\?xml-stylesheet\b[^>]*?href\s*=\s*['\"]([^'\"]*)", re.IGNORECASE)
+_SHEET = re.compile(r"\bhref\s*=\s*['\"]([^'\"]*)", re.IGNORECASE)
+_W3C = re.compile(r"https?://www\.w3\.org/", re.IGNORECASE)
 _FAMILY = re.compile(r"font-family\s*:\s*([^;}]+)", re.IGNORECASE)
 _FONT = re.compile(r"(?<![\w-])font\s*:\s*([^;}]+)", re.IGNORECASE)
 _UNDRAWN = {"foreignObject": "foreign content (foreignObject)", "filter": "filter effects", "script": "scripts"}
@@ -49,20 +53,50 @@ _GENERIC = {"inherit", "initial", "unset"}
 
 @frozen
 class Scan:
-    """An SVG made safe. ``root`` = its tree without outward references."""
+    """An SVG made safe. ``root`` = its tree without outward references, which are in ``blocked``; ``links`` are for readers and
+    lead nowhere here."""
 
     root: Any
     page: PageFacts
     blocked: tuple[str, ...]
     stand_in_fonts: tuple[str, ...]
+    links: tuple[str, ...] = ()
 
 
-class _Parser(DefusedXMLParser):  # type: ignore[misc]
-    """Allows short plain entities, as drawing programs write them for namespaces; lists outside ones, refuses nests."""
+class _Builder(ElementTree.TreeBuilder):
+    """Stops at too many elements while they are read: millions take minutes and gigabytes."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.outside: list[str] = []
+        self.count = 0
+
+    def start(self, *what: Any) -> Any:
+        self.count += 1
+        if self.count > MAX_ELEMENTS:
+            raise ArtFault(
+                "over-limit", f"The SVG has more than {MAX_ELEMENTS:,} elements, the limit. Send a PDF instead.", "svg"
+            )
+        return super().start(*what)
+
+
+class _Parser(DefusedXMLParser):  # type: ignore[misc]
+    """Allows short plain entities, as drawing programs write them for namespaces; notes outside ones, refuses nests."""
+
+    def __init__(self, found: Cut) -> None:
+        super().__init__(target=_Builder())
+        self.found = found
+        self.parser.StartDoctypeDeclHandler = self._doctype_begins
+        self.parser.ProcessingInstructionHandler = self._instruction
+
+    def _doctype_begins(self, name: str, system: str | None, public: str | None, internal: bool) -> None:
+        # the standard's own types bring nothing that would be seen, and half of all SVGs name one
+        if system and not _W3C.match(system):
+            self.found.note(f"document type: {system}")
+
+    def _instruction(self, target: str, data: str) -> None:
+        if target == "xml-stylesheet":
+            for reference in _SHEET.findall(data):
+                self.found.note(reference)
 
     def defused_entity_decl(  # the signature is expat's
         self,
@@ -75,7 +109,7 @@ class _Parser(DefusedXMLParser):  # type: ignore[misc]
         notation: str,
     ) -> None:
         if value is None:
-            self.outside.append(f"entity {name}: {system}")
+            self.found.note(f"entity {name}: {system}")
         elif len(value) > MAX_ENTITY or "&" in value or "%" in value:
             raise ArtFault(
                 "over-limit",
@@ -83,6 +117,9 @@ class _Parser(DefusedXMLParser):  # type: ignore[misc]
                 "characters. Save it anew as plain SVG, without editing data of the drawing program.",
                 "svg",
             )
+
+    def defused_unparsed_entity_decl(self, name: str, base: str, system: str, public: str, notation: str) -> None:
+        self.found.note(f"entity {name}: {system}")
 
     def defused_external_entity_ref_handler(self, context: str, base: str, system: str, public: str) -> int:
         return 1  # skipped: nothing outside is read
@@ -99,21 +136,26 @@ def scan(file: Path) -> Scan:
         raise ArtFault(
             "over-limit", f"The SVG has {size:,.0f} MB; the limit is {MAX_BYTES / 1e6:.0f} MB. Send a PDF.", "svg"
         )
-    data = file.read_bytes()
-    parser = _Parser()
+    found = Cut()
+    parser = _Parser(found)
     try:
-        parser.feed(data)
+        parser.feed(file.read_bytes())
         root = parser.close()
     except ElementTree.ParseError as error:
+        if "amplification" in str(error):  # the parser's own limit, of entities that unfold to very much
+            raise ArtFault(
+                "over-limit", f"The SVG unfolds to far more than it holds ({error}). Save it anew as plain SVG.", "svg"
+            ) from None
         why = f"The SVG is damaged ({error}): it was probably cut off on the way. Send it again."
         raise ArtFault("damaged", why, "svg") from None
     _check_extent(root)
     undrawn = [words for name, words in _UNDRAWN.items() if any(_local(element) == name for element in root.iter())]
     fonts = _stand_ins(root)
-    sheets = [href.decode("utf-8", "replace") for href in _SHEET.findall(data)]
-    blocked = [*parser.outside, *sheets, *_cut_outside(root)]
-    page = _page(root, tuple(undrawn))
-    return Scan(root, page, tuple(dict.fromkeys(blocked)), fonts)
+    cut(root, found)
+    _check_work(work(root, {element: megapixels for element, (_, _, megapixels) in found.pictures.items()}))
+    cut_damaged(found)
+    page = _page(root, (*undrawn, *found.undrawn))
+    return Scan(root, page, found.named(), fonts, tuple(found.links))
 
 
 def convert(found: Scan, scratch: Path) -> bytes:
@@ -138,7 +180,10 @@ def convert(found: Scan, scratch: Path) -> bytes:
     scale = min(max(max(width, height), low), high) / max(width, height)
     width, height = round(width * scale, 6), round(height * scale, 6)
     try:
-        pdf: bytes = cairosvg.svg2pdf(bytestring=ElementTree.tostring(_with_surroundings(found.root, width, height)))
+        with our_formats():
+            pdf: bytes = cairosvg.svg2pdf(
+                bytestring=ElementTree.tostring(_with_surroundings(found.root, width, height))
+            )
     except MemoryError:
         raise
     except Exception as error:  # the converter lets anything through that a strange file provokes
@@ -181,45 +226,23 @@ def _check_extent(root: Any) -> None:
         raise ArtFault(
             "unsupported", f"The file is XML, but its root is '{_local(root)}', not 'svg'. Send an SVG or a PDF."
         )
-    count, level = 0, [root]
+    level = [root]
     for _depth in range(MAX_DEPTH + 1):
-        count += len(level)
-        if count > MAX_ELEMENTS:
-            raise ArtFault(
-                "over-limit", f"The SVG has more than {MAX_ELEMENTS:,} elements, the limit. Send a PDF instead.", "svg"
-            )
         level = [child for element in level for child in element]
         if not level:
             return
     raise ArtFault("over-limit", f"The SVG nests its elements deeper than {MAX_DEPTH}, the limit. Send a PDF.", "svg")
 
 
-def _cut_outside(root: Any) -> list[str]:
-    """Every reference that leads out of the file, cut from the tree; links for readers (``a``) lead nowhere on cloth."""
-    found: list[str] = []
-
-    def kept(match: re.Match[str]) -> str:
-        if _inside(match[2]):
-            return match[0]
-        found.append(match[2])
-        return "none"
-
-    for element in root.iter():
-        for name, value in list(element.attrib.items()):
-            if name.rpartition("}")[2] in ("href", "src") and _local(element) != "a":
-                if not _inside(value):
-                    found.append(value)
-                    del element.attrib[name]
-            elif "url(" in value.lower():
-                element.attrib[name] = _URL.sub(kept, value)
-        if _local(element) == "style" and element.text:
-            found += _IMPORT.findall(element.text)
-            element.text = _URL.sub(kept, _IMPORT.sub("", element.text))
-    return [reference.strip()[:300] for reference in found]
-
-
-def _inside(reference: str) -> bool:
-    return reference.strip() == "" or reference.strip().startswith(("#", "data:"))
+def _check_work(amount: float) -> None:
+    if amount > MAX_WORK:
+        much = "draws itself without end" if amount == ENDLESS else f"comes to {amount:,.0f} elements when it is drawn"
+        raise ArtFault(
+            "over-limit",
+            f"With what its elements draw of one another (use, patterns, masks, markers), its text and its pictures, the SVG "
+            f"{much}; the limit is {MAX_WORK:,}. Send a PDF.",
+            "svg",
+        )
 
 
 def _stand_ins(root: Any) -> tuple[str, ...]:

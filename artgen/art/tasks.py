@@ -14,8 +14,8 @@ from attrs import define, evolve, field, frozen
 from . import pdf, pdf_pixels, raster, raster_pixels, svg
 from .colours import Colours
 from .content import page_content
-from .extras import file_extras, output_intents
-from .facts import FileFacts, Layer, PageFacts, Rect
+from .extras import file_extras, output_intents, outside_streams
+from .facts import Extra, FileFacts, Layer, PageFacts, Rect
 from .faults import ArtFault
 from .formats import HEAD_BYTES, recognise
 from .glyphs import GlyphReader
@@ -42,7 +42,10 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
         if format == "svg":
             found = svg.scan(file)
             (out / CONVERTED).write_bytes(svg.convert(found, out))
-            facts = FileFacts("svg", (found.page,), blocked=found.blocked, stand_in_fonts=found.stand_in_fonts)
+            links = tuple(Extra("link", link) for link in found.links)
+            facts = FileFacts(
+                "svg", (found.page,), blocked=found.blocked, stand_in_fonts=found.stand_in_fonts, extras=links
+            )
             return _facts(facts)
         header = raster.header(file, format)
         profiles = (header.profile,) if header.profile is not None else ()
@@ -160,13 +163,15 @@ class _Reading:
         """What belongs to no page: fields of `FileFacts`."""
         none: tuple[str, ...] = ()
         intents = self._or(lambda structure: output_intents(structure, self.colours), none, "output intents")
+        nothing: list[str] = []
+        streams = self._or(outside_streams, nothing, "references to outside files")
         off, unprinted = self.layers.off, self.layers.unprinted
         layers = tuple(
             Layer(name, key not in off, key not in unprinted, tuple(self.marked.get(key, ())))
             for key, name in self.layers.names.items()
         )
         return {
-            "blocked": tuple(self.outside),
+            "blocked": tuple(dict.fromkeys([*self.outside, *streams])),
             "profiles": tuple(self.colours.profiles.values()),
             "layers": layers,
             "extras": tuple(self._or(file_extras, [], "scripts, attachments, comments and links")),

@@ -12,6 +12,7 @@ from typing import IO, Any, Literal
 
 import pyvips
 
+from .loaders import opened
 from .streams import Planes, planes_opened
 from .tags import MAX_SEGMENTS, Tags, density
 
@@ -115,7 +116,7 @@ def _planes(tags: Directory, order: Literal["<", ">"]) -> Planes | None:
 
 def _with_profile(image: Any, file: Path) -> Any:
     """``image`` with the colour profile that the file's own directory holds."""
-    plain = pyvips.Image.new_from_file(str(file), access="sequential")
+    plain = opened(file, "tiff")
     if plain.get_typeof(_PROFILE):
         image = image.copy()
         image.set_type(pyvips.GValue.blob_type, _PROFILE, bytes(plain.get(_PROFILE)))

@@ -2,6 +2,7 @@
 
 import difflib
 import importlib
+from typing import Any
 
 import click
 
@@ -37,6 +38,12 @@ class _Commands(click.Group):
             hint = f"; did you mean '{close[0]}'?" if close else f"; known: {', '.join(COMMANDS)}"
             ctx.fail(f"no command named '{args[0]}'{hint}")
         return super().resolve_command(ctx, args)
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        try:
+            return super().main(*args, **kwargs)
+        except OSError:  # what click says of a wrong option, where standard error is full
+            raise SystemExit(2) from None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):

@@ -1,6 +1,7 @@
 """`artgen check`: findings, for people and for programs."""
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -39,9 +40,14 @@ def command(order: Path, panel: int | None, json_file: str | None) -> int:
 
 def progress() -> jobs.Progress:
     """A line on stderr that is overwritten; nothing where stderr is no terminal."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         return lambda _: None
-    return lambda text: click.echo(f"\r\033[2K{plain(text)[:70]}\r", err=True, nl=False)
+
+    def show(text: str) -> None:
+        with suppress(OSError):
+            click.echo(f"\r\033[2K{plain(text)[:70]}\r", err=True, nl=False)
+
+    return show
 
 
 def as_json(job: Job) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from ..structure.kinds import KINDS
-from ..typed import TableError, nearest
+from ..typed import MOST_TITLE, TableError, nearest
 from ..units import LengthError, parse_length
 from .work import guarded, tell, write
 
@@ -85,7 +85,7 @@ def command(folder: Path, kind: str, **sizes: Any) -> int:
     if faults:
         raise TableError("new", faults)
     values = {key: _escaped(sizes[key] or _DEFAULTS[key]) for key in KINDS[kind].sizes}
-    name = '"' + _escaped(folder.resolve().name) + '"'
+    name = '"' + _escaped(folder.resolve().name[:MOST_TITLE]) + '"'
     text = _ORDER.format(name=name, kind=kind, lines=KINDS[kind].lines.format(**values))
     write(path, text.encode())
     (folder / "art").mkdir(exist_ok=True)

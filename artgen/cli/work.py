@@ -8,11 +8,13 @@ import sys
 import tempfile
 import traceback
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import click
 
+from ..confined import MachineFault
 from ..interrupts import ASKED_TO_STOP, held
 from ..order import Order, load
 from ..sizing import Sizing, size_order
@@ -38,31 +40,30 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
         before = {each: signal.signal(each, _stop) for each in ASKED_TO_STOP}
         try:
             code = run(*args, **kwargs) or DONE
-        except (TableError, OutputError) as error:
+        except (TableError, OutputError, MachineFault) as error:
             if os.environ.get("ARTGEN_DEBUG"):
                 traceback.print_exc()
-            click.echo(str(error), err=True)
+            tell(str(error))
             code = COULD_NOT_RUN
         except BrokenPipeError:  # the reader of our output went away: nothing is wrong here
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             code = DONE
         except KeyboardInterrupt:
-            click.echo("stopped; files that were written are whole", err=True)
+            tell("stopped; files that were written are whole")
             code = COULD_NOT_RUN
         except (click.ClickException, SystemExit):
             raise
         except OSError as error:
             if os.environ.get("ARTGEN_DEBUG"):
                 raise
-            click.echo(f"a file or standard output could not be read or written ({error})", err=True)
+            tell(f"a file or standard output could not be read or written ({error})")
             code = COULD_NOT_RUN
         except Exception as error:
             if os.environ.get("ARTGEN_DEBUG"):
                 raise
-            click.echo(
+            tell(
                 f"artgen itself failed ({error.__class__.__name__}: {error}). That is a fault of artgen, not of the order: "
-                "please report it with what ARTGEN_DEBUG=1 shows.",
-                err=True,
+                "please report it with what ARTGEN_DEBUG=1 shows."
             )
             code = COULD_NOT_RUN
         finally:
@@ -87,6 +88,8 @@ def write(target: Path | str, data: bytes) -> None:
     """A file, whole or not at all; "-" is stdout. Raises `OutputError`."""
     if str(target) == "-":
         try:
+            if sys.stdout is None:
+                raise OutputError("standard output: could not be written (it is closed); name a file instead of -")
             sys.stdout.buffer.write(data)
             sys.stdout.flush()
         except BrokenPipeError:
@@ -141,8 +144,9 @@ def json_bytes(value: Any) -> bytes:
 
 
 def tell(text: str) -> None:
-    """A message for a person, on stderr."""
-    click.echo(text, err=True)
+    """A message for a person, on stderr. Where that is full or closed nobody listens, and the work counts all the same."""
+    with suppress(OSError):
+        click.echo(text, err=True)
 
 
 ORDER = click.argument("order", type=click.Path(path_type=Path))

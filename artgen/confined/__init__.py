@@ -1,7 +1,8 @@
 """Runs a named function on one untrusted client file in a limited child process.
 
 In: a module-level function ``task(file, args, out)``, a file, plain JSON arguments. Out: the plain JSON value
-that it returned and the files that it left in its folder, or a ConfinedFailure. A file that takes the child
+that it returned and the files that it left in its folder, or a ConfinedFailure; a MachineFault where the file had
+no part in it: no child, no folder, no room. A file that takes the child
 over can lie in its answer, and no more: the answer is JSON of limited size, never a pickle, and what it says
 is for the caller to judge.
 
@@ -28,10 +29,21 @@ from typing import Any, Literal, cast, get_args
 from attrs import field, frozen, validators
 
 from artgen.confined import collect, landlock, seccomp, watch
-from artgen.confined.child import Job
+from artgen.confined.child import BEGUN, Job
+from artgen.confined.machine import MachineFault, is_full, is_machines, machine_fault
 from artgen.interrupts import scratch_folder
 
-__all__ = ["ConfinedFailure", "Limits", "Reply", "Task", "run", "shortcomings"]
+__all__ = [
+    "ConfinedFailure",
+    "Limits",
+    "MachineFault",
+    "Reply",
+    "Task",
+    "is_machines",
+    "machine_fault",
+    "run",
+    "shortcomings",
+]
 
 Task = Callable[[Path, dict[str, Any], Path], Any]
 Kind = Literal["memory", "time", "output", "crash", "refused", "error"]
@@ -90,8 +102,8 @@ def run(task: Task, file: Path, args: Mapping[str, Any], limits: Limits = DEFAUL
 
     ``task`` is a function at the top level of an importable module other than the main one. It gets the
     resolved path of ``file``, ``args`` as they come out of JSON, and an empty folder that is also its current
-    and its temporary one. Raises ConfinedFailure, and for the caller's mistakes TypeError or ValueError (an
-    unnamed task, args not JSON).
+    and its temporary one. Raises ConfinedFailure; MachineFault where no child could be set up or the disk is full; and
+    for the caller's mistakes TypeError or ValueError (an unnamed task, args not JSON).
     """
     module, name = _named(task)
     arguments = json.dumps(dict(args), allow_nan=False)
@@ -100,12 +112,27 @@ def run(task: Task, file: Path, args: Mapping[str, Any], limits: Limits = DEFAUL
             source = Path(file).resolve(strict=True)
             if not source.is_file():
                 raise OSError("it is not a plain file")
-            out = stack.enter_context(scratch_folder())
         except OSError as error:
             raise ConfinedFailure("error", f"{Path(file).name} can't be examined: {error.strerror or error}") from error
+        try:
+            out = stack.enter_context(scratch_folder())
+        except OSError as error:
+            raise machine_fault("no temporary folder could be made", error) from error
         memory, output = limits.memory_mb * MB, limits.output_mb * MB
         job = Job(module, name, str(source), arguments, str(out), memory, limits.seconds, output)
-        return _reply(_ended(job), job, limits)
+        ended = _ended(job)
+        try:
+            return _reply(ended, job, limits)
+        except ConfinedFailure as failure:
+            if failure.kind in ("memory", "time", "output"):
+                raise
+            if not ended.answer.startswith(BEGUN):
+                what = f"a limited process to read {source.name} in could not be set up ({failure.detail})"
+                raise MachineFault(f"{what}. Without one no client's file is opened.") from failure
+            if is_full(out):
+                what = f"the disk of the temporary folder {out.parent} is full"
+                raise MachineFault(f"{what}. Free some space there, or name another folder in TMPDIR.") from failure
+            raise
 
 
 def shortcomings() -> tuple[str, ...]:
@@ -145,7 +172,7 @@ def _ended(job: Job) -> watch.Ended:
     try:
         return watch.run_to_end(job)
     except (OSError, EOFError) as error:
-        raise ConfinedFailure("crash", f"no separate process could be started: {error}") from error
+        raise machine_fault("no separate process to read client files in could be started", error) from error
 
 
 def _reply(ended: watch.Ended, job: Job, limits: Limits) -> Reply:

@@ -1,7 +1,8 @@
 """The child's side: shut every door, run the task, send one answer.
 
 In: a Job, from the fork server. Out: one JSON object on the reply pipe, ``{"value": …}`` or ``{"fault":
-[kind, detail]}``, and the files in the job's folder.
+[kind, detail]}``, and the files in the job's folder. Before it stands `BEGUN`, sent when the walls are up and the
+file has not been touched yet: without it, what went wrong is not the file's doing.
 """
 
 import ctypes
@@ -26,6 +27,7 @@ from attrs import frozen
 
 from artgen.confined import audit, landlock, seccomp
 
+BEGUN = b" "  # white space, which JSON allows before a value
 _REPLY = 3  # the only file handle above the three standard ones
 _OPEN_FILES = 64
 _RESERVE = 16 * 1024 * 1024  # bytes held back, so that a child out of memory can still say so
@@ -74,6 +76,7 @@ class Job:
             readable = _readable(self.module)  # may ask for the home folder, which the new environment hides
             _limit(self)
             _wall_in(self, readable)
+            _send(BEGUN)
             value = task(Path(self.file), json.loads(self.args), Path(self.out))
             # strict: an answer that isn't plain JSON, or not text, is the task's fault and shows here
             text = json.dumps({"value": value}, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
@@ -119,15 +122,26 @@ def _limit(job: Job) -> None:
     # Python ignores this signal; left to itself it ends the child, whichever library writes
     signal.signal(signal.SIGXFSZ, signal.SIG_DFL)
     processor = math.ceil(job.seconds)
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    resource.setrlimit(resource.RLIMIT_NOFILE, (_OPEN_FILES, _OPEN_FILES))
-    resource.setrlimit(resource.RLIMIT_FSIZE, (job.output, job.output))
-    resource.setrlimit(resource.RLIMIT_CPU, (processor, processor + 1))
+    if 0 <= resource.getrlimit(resource.RLIMIT_NOFILE)[1] < _OPEN_FILES:
+        raise OSError(errno.EMFILE, f"fewer than {_OPEN_FILES} open files are allowed here; see ulimit -n")
+    _at_most(resource.RLIMIT_CORE, 0)
+    _at_most(resource.RLIMIT_NOFILE, _OPEN_FILES)
+    _at_most(resource.RLIMIT_FSIZE, job.output)
+    _at_most(resource.RLIMIT_CPU, processor, processor + 1)
     if sys.platform == "linux":
-        resource.setrlimit(resource.RLIMIT_AS, (job.memory, job.memory))
+        _at_most(resource.RLIMIT_AS, job.memory)
     else:
         # elsewhere this counts processes only; on Linux it counts threads too, and seccomp does it better
-        resource.setrlimit(resource.RLIMIT_NPROC, (0, 0))
+        _at_most(resource.RLIMIT_NPROC, 0)
+
+
+def _at_most(what: int, soft: int, hard: int | None = None) -> None:
+    """Set a limit, or keep one that is lower already, which could not be raised."""
+    there = resource.getrlimit(what)[1]
+    most = soft if hard is None else hard
+    if there != resource.RLIM_INFINITY:
+        most = min(most, there)
+    resource.setrlimit(what, (min(soft, most), most))
 
 
 def _wall_in(job: Job, readable: list[Path]) -> None:
