@@ -13,6 +13,7 @@ import font_source_sans_pro
 import svgwrite
 import zoo
 from attrs import frozen
+from fontTools.pens.basePen import BasePen
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.pens.svgPathPen import SVGPathPen
 from fontTools.pens.transformPen import TransformPen
@@ -40,6 +41,29 @@ pdfmetrics.registerFont(EmbeddedFont("Sans", FONT))
 _OPEN = TTFont(FONT)
 
 
+class _Steps(BasePen):
+    """Points of outlines, curves at 32 steps."""
+
+    def __init__(self, glyphs: object) -> None:
+        super().__init__(glyphs)
+        self.points: list[Point] = []
+
+    def _moveTo(self, point: Point) -> None:  # noqa: N802
+        self.points.append(point)
+
+    def _lineTo(self, point: Point) -> None:  # noqa: N802
+        self.points.append(point)
+
+    def _curveToOne(self, *rest: Point) -> None:  # noqa: N802
+        weights = [
+            ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t * t, t**3) for t in (n / 32 for n in range(1, 33))
+        ]
+        points = (self._getCurrentPoint(), *rest)
+        self.points += [
+            tuple(sum(w * p[i] for w, p in zip(four, points, strict=True)) for i in (0, 1)) for four in weights
+        ]  # type: ignore[misc]
+
+
 @frozen
 class Lettering:
     """One word. ``x``, ``y`` = start of its baseline; ``size`` = em; ``angle`` = anticlockwise degrees."""
@@ -54,6 +78,18 @@ class Lettering:
     def ink(self) -> Box:
         """x0, y0, x1, y1 of its ink along the baseline, from its start, mm."""
         return tuple(v * self.size for v in ink(self.text))  # type: ignore[return-value]
+
+    @property
+    def outline(self) -> tuple[Point, ...]:
+        """Points of its ink on the page, its curves in small steps."""
+        glyphs, names, upem = _OPEN.getGlyphSet(), _OPEN.getBestCmap(), _OPEN["head"].unitsPerEm
+        c, s = math.cos(math.radians(self.angle)), math.sin(math.radians(self.angle))
+        k, at, pen = self.size / upem, 0.0, _Steps(glyphs)
+        for letter in self.text:
+            place = (k * c, k * s, -k * s, k * c, self.x + c * k * at, self.y + s * k * at)
+            glyphs[names[ord(letter)]].draw(TransformPen(pen, place))
+            at += _OPEN["hmtx"][names[ord(letter)]][0]
+        return tuple(pen.points)
 
     @property
     def quad(self) -> tuple[Point, ...]:
@@ -195,11 +231,12 @@ def bare_target(shape: Shape, number: int = 1, **keys: object) -> tuple[Sizing, 
 
 @frozen
 class Ink:
-    """A word without a file: its quad in the target's plane at full size."""
+    """A word without a file: its quad in the target's plane at full size; ``hull`` of its ink where that is another."""
 
     quad: tuple[Point, ...]
     text: str = "Moor"
     capital: float | None = None
+    hull: tuple[Point, ...] | None = None
 
 
 def upright_word(x: float, y: float, w: float, h: float, **more: object) -> Ink:
@@ -248,7 +285,10 @@ def observed(
         high = math.hypot(x3 - x0, y3 - y0) if ink_.capital is None else ink_.capital
         angle = math.degrees(math.atan2(y1 - y0, x1 - x0)) + (45 if way == "reading" else 0)
         quad = tuple(on_page(point) for point in ink_.quad)
-        made.append(Word(ink_.text, quad, high / scale, high / scale, 180 - (180 - angle) % 360))  # type: ignore[arg-type]
+        hull = tuple(on_page(point) for point in ink_.hull or ink_.quad)
+        made.append(
+            Word(ink_.text, quad, high / scale, high / scale, 180 - (180 - angle) % 360, hull=hull)  # type: ignore[arg-type]
+        )
     facts = PageFacts(boxes["media"][2], boxes["media"][3], boxes, 0.0, words=tuple(made))
     one = Claim(target, "art.pdf", 1)
     laid = lay(one, facts)

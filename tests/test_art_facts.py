@@ -424,7 +424,9 @@ def test_other_formats_are_named(head: bytes, said: str) -> None:
 
 
 NUMBERS = [0, 0, 10**9, 0, 10**9, 10**9, 0, 10**9, 10**9, 10**9, 0]  # quad of 1 × 1 mm, size, capital, angle
-WORDS = {"texts": ["a"], "look": [0], "looks": [["Sans", True, "000000", 0, ""]], "unseen": [0], "numbers": NUMBERS}
+WORDS = {"texts": ["a"], "look": [0], "looks": [["Sans", True, "000000", 0, ""]], "unseen": [0]}
+HULL = [0, 0, 10**9, 0, 0, 10**9]  # half of it
+WORDS |= {"numbers": NUMBERS, "hulled": [0], "vertices": [3], "hulls": HULL}
 GOOD = {"width": 10.0, "height": 5.0, "boxes": {"media": [0.0, 0.0, 10.0, 5.0]}, "rounding": 0.1, "words": WORDS}
 
 
@@ -459,6 +461,14 @@ GOOD = {"width": 10.0, "height": 5.0, "boxes": {"media": [0.0, 0.0, 10.0, 5.0]},
         {**GOOD, "words": {**WORDS, "numbers": [10**40, *NUMBERS[1:]]}},
         {**GOOD, "words": {**WORDS, "numbers": [math.nan, *NUMBERS[1:]]}},
         {**GOOD, "words": {**WORDS, "numbers": [*NUMBERS[:8], -1, *NUMBERS[9:]]}},
+        {**GOOD, "words": {**WORDS, "hulled": [1]}},
+        {**GOOD, "words": {**WORDS, "hulled": [0, 0], "vertices": [3, 3], "hulls": HULL * 2}},
+        {**GOOD, "words": {**WORDS, "hulled": 0}},
+        {**GOOD, "words": {**WORDS, "vertices": [2], "hulls": HULL[:4]}},
+        {**GOOD, "words": {**WORDS, "vertices": [999], "hulls": HULL * 333}},
+        {**GOOD, "words": {**WORDS, "vertices": [4]}},
+        {**GOOD, "words": {**WORDS, "hulls": [*HULL[:-1], 10**18]}},
+        {**GOOD, "words": {**WORDS, "hulls": [*HULL[:-1], 0.5]}},
         {**GOOD, "unknown": 1},
     ],
 )

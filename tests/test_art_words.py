@@ -28,9 +28,10 @@ from artgen.art.calls import Handle
 from artgen.art.facts import FileFacts, Point, Rect, Word
 from artgen.art.glyphs import Glyphs, Item
 from artgen.art.mapping import Matrix, apply, then, vertices_of
+from artgen.art.splitting import word_starts
 from artgen.art.tasks import read_task
 from artgen.art.word_table import packed, unpacked
-from artgen.art.words import page_words, word_starts
+from artgen.art.words import page_words
 from artgen.units import MM_PER_PT
 
 FONT = Path(font_source_sans_pro.__file__).parent / "files" / "SourceSansPro-Regular.ttf"
@@ -313,7 +314,7 @@ def at(x: float, y: float = 0.0) -> Matrix:
         (at(0.5, 0.4), True),  # raised
         (at(0.5, -1.2), False),  # next line
         (at(-5), False),  # back to a line's beginning
-        (then(turned(2, 5, 0), IDENTITY), False),  # on a curve
+        (then((10, 0, 0, 10, 0, 0), turned(20, 5, 0)), True),  # on a curve
     ],
 )
 def test_where_a_word_ends(following: Matrix, joins: bool) -> None:
@@ -322,11 +323,14 @@ def test_where_a_word_ends(following: Matrix, joins: bool) -> None:
         codes=np.array([111, 111]),
         matrix=np.array([at(0), following], float),
         ink=np.array([HALF_EM, HALF_EM]),
-        item=np.array([0, 0]),
+        item=np.array([0, 1]),
         parted=np.array([False, False]),
-        items=(Item(Handle(1), "ink", Handle()),),
+        items=(Item(Handle(1), "ink", Handle()), Item(Handle(2), "ink", Handle())),
+        advance=np.array([0.5, 0.5]),
+        stored=np.array([False, False]),
+        outline=np.array([-1, -1]),
     )
-    assert len(word_starts(glyphs, np.array([False]))) == (1 if joins else 2)
+    assert len(word_starts(glyphs, np.array([False, False]))) == (1 if joins else 2)
 
 
 def test_cairosvg(tmp_path: Path, font: TTFont) -> None:

@@ -65,7 +65,7 @@ def rules(done: Job) -> list[tuple[int | None, str, str]]:
 
 def reaching(word: Lettering, to_x: float) -> Lettering:
     """The word, moved level so that its rightmost ink ends at ``to_x``."""
-    return evolve(word, x=word.x + to_x - max(x for x, _ in word.quad))
+    return evolve(word, x=word.x + to_x - max(x for x, _ in word.outline))
 
 
 # live text, in PDFs of every make

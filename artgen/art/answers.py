@@ -16,7 +16,7 @@ from .pictures import MAX_SIDE
 from .tasks import MAX_FILE_WORDS
 from .walk import MAX_SPACES, MAX_WHITE
 from .word_table import unpacked
-from .words import MAX_WORDS
+from .words import MAX_HULLS, MAX_WORDS
 
 _BOXES = {"media", "crop", "bleed", "trim"}
 _MAX_TEXT = 10_000  # ours: characters of one text
@@ -75,11 +75,12 @@ def _without_words(table: dict[str, Any]) -> tuple[dict[str, Any], list[tuple[Wo
     pages = facts.get("pages")
     if not isinstance(pages, list) or not all(isinstance(page, dict) for page in pages):
         raise ValueError("expected pages")
-    words, left = [], MAX_FILE_WORDS + MAX_WORDS
+    words, left, hulls_left = [], MAX_FILE_WORDS + MAX_WORDS, MAX_HULLS
     for page in pages:
         words.append(unpacked(page.get("words"), _text))
         left -= len(words[-1])
-        if left < 0:
+        hulls_left -= len(page["words"]["hulled"])
+        if left < 0 or hulls_left < 0:
             raise ValueError("too many words")
     bare = [{key: value for key, value in page.items() if key != "words"} for page in pages]
     return table | {"facts": facts | {"pages": bare}}, words

@@ -24,7 +24,8 @@ class Word:
     """One word of live text, whether it shows or not.
 
     ``quad`` = the four vertices of the tight box of its ink, along its baseline: lower left, lower right, upper right,
-    upper left as the word is read. ``size`` = font size (em) in mm on the page; ``capital`` = height in mm of its tallest
+    upper left as the word is read. ``hull`` = convex polygon that hugs its ink on every side, mm; the quad where none was made.
+    ``size`` = font size (em) in mm on the page; ``capital`` = height in mm of its tallest
     ink above the baseline; ``angle`` = baseline's anticlockwise degrees from page x. ``unseen`` = why it doesn't show;
     empty where it shows, at least in part, or where that was not judged (then `PageFacts.not_seen` says so).
     ``embedded`` = its font came with the file; ``colour`` = fill as a screen shows it, RRGGBB, empty for patterns;
@@ -42,6 +43,11 @@ class Word:
     colour: str = ""
     mode: int = 0
     layer: str = ""
+    hull: tuple[Point, ...] = field()
+
+    @hull.default
+    def _quad(self) -> tuple[Point, ...]:
+        return self.quad
 
 
 @frozen

@@ -18,7 +18,9 @@ from attrs import define, field, frozen
 
 from .calls import Handle, bare, cells, handle
 from .facts import Rect
-from .mapping import Matrix, apply, apply_rect, bounds, inverse
+from .mapping import Matrix, apply, apply_rect, inverse
+from .mapping_rows import Numbers
+from .outlines import Outline, outlines_of
 
 _AGREE = 0.03  # ours: how far, in em, an outline's bounds may lie from the box that pdfium gives
 _UPRIGHT = 1e-4  # sine below which a glyph counts as turned by a multiple of 90°
@@ -27,10 +29,14 @@ _SAME = 2e-3  # ours: share by which two boxes of one glyph may differ in size, 
 _AT_ONCE = 8192  # glyphs asked for in one go
 _STROKED = (1, 2, 5, 6)  # text rendering modes: ISO 32000-1 table 106
 _SPACES = np.array([code for code in range(0x3001) if chr(code).isspace()])
+_FLAT, _NONE = -1, -2  # of no item
 _UNSAID = (0x00, 0xFFFE, 0xFFFF)
+
+_OVERHANG, _BEARING = 0.35, 0.45  # ours: em by which a glyph's ink may end past its advance, or before it
 
 _count = bare(pdfium.FPDFText_CountChars)
 _unicode = bare(pdfium.FPDFText_GetUnicode, ctypes.c_uint)
+_generated = bare(pdfium.FPDFText_IsGenerated)
 _text_object = bare(pdfium.FPDFText_GetTextObject, Handle)
 _char_box = bare(pdfium.FPDFText_GetCharBox)
 _char_origin = bare(pdfium.FPDFText_GetCharOrigin)
@@ -43,7 +49,6 @@ _char_matrix = bare(pdfium.FPDFText_GetMatrix)
 _raw_matrix, _raw_colour = pdfium.FS_MATRIX(), (ctypes.c_uint * 4)()
 _MATRIX_CELL, _COLOUR_CELLS = ctypes.byref(_raw_matrix), cells(_raw_colour, 1, 0, 4)
 
-Numbers = np.ndarray[Any, Any]
 Paint = Literal["ink", "nothing", "clip"]
 
 
@@ -70,15 +75,21 @@ class Glyphs:
     """Every glyph that has an extent, in pdfium's reading order; row n of each column is one glyph.
 
     ``codes`` = Unicode; ``matrix`` (n × 6) = text space in em, origin on the baseline → user space of the page in points;
-    ``ink`` (n × 4) = box in text space; ``item`` = index into ``items``; ``parted`` = white space stands before it.
+    ``ink`` (n × 4) = box in text space; ``advance`` = em to where the next glyph is due; ``item`` = index into ``items``;
+    ``parted`` = white space stands before it, ``stored`` = the file's own, not only seen by pdfium; ``outline`` = index into
+    ``outlines``, −1 where the ink is not the outline's.
     """
 
     codes: Numbers
     matrix: Numbers
     ink: Numbers
+    advance: Numbers
     item: Numbers
     parted: Numbers
+    stored: Numbers
+    outline: Numbers
     items: tuple[Item, ...]
+    outlines: tuple[Outline, ...] = ()
 
 
 @define
@@ -90,7 +101,7 @@ class GlyphReader:
 
     _boxes: Any = field(factory=lambda: (ctypes.c_double * (4 * _AT_ONCE))())
     _cells: list[list[Any]] = field(factory=list)
-    _outlines: dict[tuple[int, int], tuple[Rect | None, float]] = field(factory=dict)
+    _outlines: dict[tuple[int, int], Outline] = field(factory=dict)
 
     def __attrs_post_init__(self) -> None:
         self._cells = [cells(self._boxes, 4, start, _AT_ONCE) for start in range(4)]
@@ -108,11 +119,20 @@ class GlyphReader:
         boxes = self._ask(_char_box, page, wanted, 4)[:, (0, 2, 1, 3)]  # pdfium: left, right, bottom, top
         origins = self._origins(page, wanted, codes, matrices, item_of, items, boxes)
         real = (boxes[:, 2] - boxes[:, 0] > 1e-6) & (boxes[:, 3] - boxes[:, 1] > 1e-6) & np.isfinite(origins).all(1)
-        parted = np.diff(np.cumsum(space | (item_of < 0))[wanted[real]], prepend=0) > 0
-        codes, item = codes[wanted[real]], item_of[wanted[real]]
+        blank, rows = space | (item_of < 0), wanted[real]
+        stored = blank.copy()
+        stored[item_of == _NONE] = False
+        spaces = np.flatnonzero(space & (item_of != _NONE))
+        stored[spaces] = np.fromiter(map(_generated, repeat(page), spaces.tolist()), int, len(spaces)) != 1
+        parted, stored = (np.diff(np.cumsum(which)[rows], prepend=0) > 0 for which in (blank, stored))
+        codes, item = codes[rows], item_of[rows]
         matrix = np.hstack([matrices[item], origins[real]]) if len(item) else np.empty((0, 6))
-        ink = self._inks(items, codes, item, matrix, boxes[real])
-        return Glyphs(codes, matrix, ink, item, parted, items)
+        ink, outline, apart, outlines = self._inks(items, codes, item, matrix, boxes[real])
+        advance = np.array([one.advance for one in outlines])[outline] if outlines else np.empty(0)
+        doubtful = ~((advance > 0) & (advance > ink[:, 2] - _OVERHANG) & (advance < ink[:, 2] + _BEARING))
+        advance[doubtful] = ink[doubtful, 2]
+        outline[apart] = -1
+        return Glyphs(codes, matrix, ink, advance, item, parted, stored, outline, items, outlines)
 
     def _ask(self, call: Callable[..., int], page: Handle, wanted: Numbers, width: int) -> Numbers:
         """``width`` numbers of each of the ``wanted`` characters; NaN where pdfium has none."""
@@ -154,15 +174,19 @@ class GlyphReader:
             origins[other] = self._ask(_char_origin, page, wanted[other], 2)
         return origins
 
-    def _inks(self, items: tuple[Item, ...], codes: Numbers, item: Numbers, matrix: Numbers, boxes: Numbers) -> Numbers:
-        """Ink boxes in text space, from outlines where they agree with the boxes along the page's axes."""
+    def _inks(
+        self, items: tuple[Item, ...], codes: Numbers, item: Numbers, matrix: Numbers, boxes: Numbers
+    ) -> tuple[Numbers, Numbers, Numbers, tuple[Outline, ...]]:
+        """(ink boxes in text space, from outlines where they agree with the boxes along the page's axes; index of each
+        glyph's outline; where it does not agree; the outlines)."""
         fonts = {at: number for number, at in enumerate({one.font_at for one in items})}
         first = {fonts[one.font_at]: one for one in items}
         font = np.array([fonts[one.font_at] for one in items], np.int64)[item] if items else np.empty(0, np.int64)
         keys, each = np.unique(font << 32 | codes.astype(np.int64), return_inverse=True)
-        looks = [self._outline(first[key >> 32], key & 0xFFFFFFFF) for key in keys.tolist()]
+        each = each.reshape(-1)
+        looks = self._looks([(first[key >> 32], key & 0xFFFFFFFF) for key in keys.tolist()])
         nowhere = (np.nan,) * 4
-        ink: Numbers = np.array([outline or nowhere for outline, _ in looks]).reshape(-1, 4)[each.reshape(-1)]
+        ink: Numbers = np.array([look.bounds or nowhere for look in looks]).reshape(-1, 4)[each]
         # the outline first: pdfium rounds its boxes to 0.001 em, and makes those of composite fonts about 1.5 % too tall
         middle, half = (ink[:, :2] + ink[:, 2:]) / 2, (ink[:, 2:] - ink[:, :2]) / 2
         along, up, origin = matrix[:, 0:2], matrix[:, 2:4], matrix[:, 4:6]
@@ -173,17 +197,15 @@ class GlyphReader:
         for row in np.flatnonzero(apart).tolist():
             one: Matrix = tuple(matrix[row].tolist())
             box: Rect = tuple(boxes[row].tolist())
-            ink[row] = _won_back(one, box, looks[int(each.reshape(-1)[row])][1])
-        return ink
+            ink[row] = _won_back(one, box, looks[int(each[row])].advance)
+        return ink, each, apart, looks
 
-    def _outline(self, item: Item, code: int) -> tuple[Rect | None, float]:
-        """(bounds of the outline, advance) in em of the glyph that the font shows for ``code``."""
-        key = (item.font_at, code)
-        if key not in self._outlines:
-            has = item.font_at != 0
-            font = ctypes.cast(item.font, pdfium.FPDF_FONT)
-            self._outlines[key] = (_outline_bounds(font, code), _advance(font, code)) if has else (None, 0.0)
-        return self._outlines[key]
+    def _looks(self, keys: list[tuple[Item, int]]) -> tuple[Outline, ...]:
+        """The glyphs that the items' fonts show for their codes."""
+        new = {(item.font_at, code): item.font for item, code in keys if (item.font_at, code) not in self._outlines}
+        fonts = [(ctypes.cast(font, pdfium.FPDF_FONT) if at else None, code) for (at, code), font in new.items()]
+        self._outlines.update(zip(new, outlines_of(fonts), strict=True))
+        return tuple(self._outlines[item.font_at, code] for item, code in keys)
 
 
 def text_of(codes: Numbers) -> str:
@@ -210,15 +232,18 @@ def _codes(text_page: Any, page: Handle, count: int) -> Numbers:
 
 
 def _items(page: Handle, codes: Numbers, space: Numbers) -> tuple[tuple[Item, ...], Numbers, Numbers]:
-    """(text objects that have an extent, their mappings' first four numbers, index of each character's or −1)."""
+    """(text objects that have an extent, their mappings' first four numbers, index of each character's, `_FLAT` where its
+    object has no extent, `_NONE` where it has none)."""
     found: dict[int, int] = {}
     items: list[Item] = []
     matrices: list[tuple[float, float, float, float]] = []
-    item_of = np.full(len(codes), -1)
+    item_of = np.full(len(codes), _FLAT)
     names: dict[int, tuple[str, bool]] = {}
     for start, end, pointer in _spans(page, codes):
         inked = start + int(np.argmin(space[start:end]))
-        if not pointer.value or space[inked]:  # white space that pdfium put in has no object or no mapping
+        if not pointer.value:
+            item_of[start:end] = _NONE
+        if not pointer.value or space[inked]:  # white space alone has no mapping
             continue
         if pointer.value not in found:
             linear = _linear(page, inked)
@@ -242,6 +267,10 @@ def _spans(page: Handle, codes: Numbers) -> Iterator[tuple[int, int, Handle]]:
     while start < count:
         pointer = _text_object(page, start)
         here = pointer.value
+        if not here:  # pdfium's own white space stands everywhere, not side by side
+            yield start, start + 1, pointer
+            start += 1
+            continue
         while ends[line] <= start and ends[line] < count:
             line += 1
         same, step = start, 1
@@ -329,20 +358,3 @@ def _won_back(matrix: Matrix, box: Rect, advance: float) -> Rect:
         h = (wide - a * w) / c
     w, h = max(w, 0.0), max(h, 0.0)
     return (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
-
-
-def _outline_bounds(font: Any, code: int) -> Rect | None:
-    path = pdfium.FPDFFont_GetGlyphPath(font, code, 1.0)  # gives em whatever size is asked for
-    count = pdfium.FPDFGlyphPath_CountGlyphSegments(path) if path else 0
-    points = []
-    for number in range(count):
-        segment = pdfium.FPDFGlyphPath_GetGlyphPathSegment(path, number)
-        x, y = ctypes.c_float(), ctypes.c_float()
-        if pdfium.FPDFPathSegment_GetPoint(segment, x, y):
-            points.append((x.value, y.value))
-    return bounds(points) if points else None
-
-
-def _advance(font: Any, code: int) -> float:
-    width = ctypes.c_float()
-    return width.value if pdfium.FPDFFont_GetGlyphWidth(font, code, 1.0, width) else 0.0

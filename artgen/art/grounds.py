@@ -10,8 +10,9 @@ from attrs import define, field
 from . import calls
 from .calls import Handle
 from .facts import Rect
-from .glyphs import Item, Numbers
+from .glyphs import Item
 from .mapping import Matrix, apply_rect, vertices_of
+from .mapping_rows import Numbers
 from .words import WordColumns
 
 MAX_OBJECTS = 1_000_000  # ours: objects looked at on one page

@@ -18,8 +18,8 @@ from . import calls
 from .calls import Handle, bare
 from .facts import Lines, Point, Rect, Thin
 from .faults import ABSURD_MM
-from .glyphs import Numbers
 from .mapping import Matrix, apply, apply_rect, then
+from .mapping_rows import Numbers
 
 MAX_OBJECTS = 1_000_000  # ours: objects looked at on one page
 MAX_DEPTH = 30  # ours: forms inside forms

@@ -1,4 +1,5 @@
-"""The only readers that libvips may use: those of the four raster formats that it reads for us. Takes a file, gives an image that is read on demand.
+"""The only readers that libvips may use: those of the four raster formats that it reads for us. Takes a file, gives an
+image that is read on demand.
 
 libvips has readers for more than thirty formats and chooses by content, and by what stands in brackets at the end of a
 name; some open further files. All but ours are shut for good when this module is imported.

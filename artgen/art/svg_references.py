@@ -17,7 +17,10 @@ from attrs import define, field
 
 from .faults import ArtFault
 from .formats import HEAD_BYTES, recognise
-from .tags import jpeg_tags, png_tags, tiff_tags, webp_tags
+from .jpeg import jpeg_tags
+from .png import png_tags
+from .tiff import tiff_tags
+from .webp import webp_tags
 
 MOST_NAMED = 100  # ours: references named of one file; more are counted
 _LONGEST = 300  # ours: characters named of one reference

@@ -24,7 +24,7 @@ from .lines import page_lines
 from .mapping import Matrix, apply_rect, inverse, then
 from .unseen import on_hidden_forms, tell_unseen
 from .word_table import packed
-from .words import no_words, page_words
+from .words import MAX_HULLS, no_words, page_words
 
 MAX_FILE_WORDS = 300_000  # ours: words taken from one file
 FILE_SECONDS = 60.0  # ours: time for the pages of one file; the rest is named as not seen
@@ -123,6 +123,7 @@ class _Reading:
     outside: dict[str, None] = field(factory=dict)
     not_seen: list[str] = field(factory=list)
     words_left: int = MAX_FILE_WORDS
+    hulls_left: int = MAX_HULLS
     start: float = field(factory=time.monotonic)
 
     def __attrs_post_init__(self) -> None:
@@ -137,11 +138,13 @@ class _Reading:
             )
         place = _Place.of(self.structure.pages[number], frame)
         opened = self.turn_to(number)
-        words, not_seen = page_words(opened.raw, place.to_frame, place.crop, self.layers.hidden_names, self.reader)
+        off = self.layers.hidden_names
+        words, not_seen = page_words(opened.raw, place.to_frame, place.crop, off, self.reader, self.hulls_left)
         to_plane = then(inverse(place.to_frame), place.shown)
         stop_at = self.start + FILE_SECONDS
         not_judged = tell_unseen(opened.raw, words, to_plane, place.shown, place.size, stop_at)
         self.words_left -= len(words)
+        self.hulls_left -= len(words.hulls)
         lines, no_lines = page_lines(opened.raw, place.to_frame)
         found = page_content(self.structure.pages[number], place.to_frame, self.colours, self.layers)
         on_hidden_forms(words, found.hidden)

@@ -19,10 +19,10 @@ from . import calls
 from .calls import Handle
 from .clipping import Region, cut
 from .facts import Unseen
-from .glyphs import Numbers
 from .grounds import Ground, doubtful, leaves
 from .layers import by_rule
 from .mapping import Matrix
+from .mapping_rows import Numbers
 from .words import WordColumns
 
 PAGE_SECONDS = 15.0  # ours: time to draw one page's pictures for this

@@ -10,13 +10,15 @@ import numpy as np
 
 from .facts import Unseen, Word
 from .faults import ABSURD_MM
+from .hulls import MAX_VERTICES
 from .looks import looks_of
-from .words import MAX_LETTERS, MAX_WORDS, WordColumns
+from .words import MAX_HULLS, MAX_LETTERS, MAX_WORDS, WordColumns
 
 _PER_UNIT = 1e9
 _UNSEEN: tuple[Unseen, ...] = ("", "invisible", "layer-off", "outside-page", "clipped", "covered", "ground")
 _FAR = 100 * ABSURD_MM  # what lies farther off is no word of any panel
 _WIDTH = 11  # numbers a word: quad, size, capital, angle
+_COLUMNS = {"texts", "look", "looks", "unseen", "numbers", "hulled", "vertices", "hulls"}
 Table = dict[str, Any]
 
 
@@ -25,23 +27,36 @@ def packed(words: WordColumns) -> Table:
     numbers = np.hstack(
         [words.quads.reshape(-1, 8), words.sizes[:, None], words.capitals[:, None], words.angles[:, None]]
     )
-    kept = (abs(numbers) <= _FAR).all(1)  # so worded, it leaves out NaN too
+    kept: Any = (abs(numbers) <= _FAR).all(1)  # so worded, it leaves out NaN too
+    hulls = {row: hull for row, hull in words.hulls.items() if (abs(hull) <= _FAR).all()}
+    for row in words.hulls.keys() - hulls.keys():
+        kept[row] = False
     rows = np.flatnonzero(kept).tolist()
+    hulled = [place for place, row in enumerate(rows) if row in hulls]
     looks, look = looks_of(words)
     unseen = [_UNSEEN.index(why) if why else 0 for why in words.unseen]
     whole = kept.all()
+    vertices = [hulls[rows[place]] for place in hulled]
     return {
         "texts": words.texts if whole else [words.texts[row] for row in rows],
         "look": look if whole else [look[row] for row in rows],
         "looks": [[one.font, one.embedded, one.colour, one.mode, one.layer] for one in looks],
         "unseen": unseen if whole else [unseen[row] for row in rows],
-        "numbers": np.rint(numbers[kept] * _PER_UNIT).astype(np.int64).ravel().tolist(),
+        "numbers": _plain(numbers[kept]),
+        "hulled": hulled,
+        "vertices": list(map(len, vertices)),
+        "hulls": _plain(np.vstack(vertices)) if vertices else [],
     }
+
+
+def _plain(numbers: Any) -> list[int]:
+    plain: list[int] = np.rint(numbers * _PER_UNIT).astype(np.int64).ravel().tolist()
+    return plain
 
 
 def unpacked(table: object, text: Any) -> tuple[Word, ...]:
     """The words of a table from a child. ``text`` checks a string. Raises `ValueError` if the table makes no sense."""
-    if not isinstance(table, dict) or set(table) != {"texts", "look", "looks", "unseen", "numbers"}:
+    if not isinstance(table, dict) or set(table) != _COLUMNS:
         raise ValueError("expected a table of words")
     texts, look, unseen = table["texts"], table["look"], table["unseen"]
     if not isinstance(texts, list) or len(texts) > MAX_WORDS or not isinstance(table["looks"], list):
@@ -50,13 +65,31 @@ def unpacked(table: object, text: Any) -> tuple[Word, ...]:
     which, why = _whole(look, len(texts), len(looks)), _whole(unseen, len(texts), len(_UNSEEN))
     numbers = _numbers(table["numbers"], len(texts))
     points = list(zip(*numbers[:, :8].reshape(-1, 2).T.tolist(), strict=True)) if len(texts) else []
-    quads = zip(points[0::4], points[1::4], points[2::4], points[3::4], strict=True)
+    quads = list(zip(points[0::4], points[1::4], points[2::4], points[3::4], strict=True))
+    hulls = _hulls(table, quads)
     sizes, capitals, angles = numbers[:, 8:].T.tolist()
     # columns in the order of the fields: this is done for a hundred thousand words
     font, embedded, colour, mode, layer = ([looks[n][part] for n in which] for part in range(5))
     reasons = [_UNSEEN[n] for n in why]
-    columns = (_texts(texts, text), quads, sizes, capitals, angles, font, reasons, embedded, colour, mode, layer)
+    columns = (_texts(texts, text), quads, sizes, capitals, angles, font, reasons, embedded, colour, mode, layer, hulls)
     return tuple(map(Word, *columns))
+
+
+def _hulls(table: Table, quads: list[Any]) -> list[Any]:
+    """The hull of each word: its own where the table holds one, else its quad."""
+    hulled, vertices = table["hulled"], table["vertices"]
+    if not isinstance(hulled, list) or len(hulled) > min(MAX_HULLS, len(quads)):
+        raise ValueError("too many hulls")
+    rows, counts = _whole(hulled, len(hulled), len(quads)), _whole(vertices, len(hulled), MAX_VERTICES + 1)
+    if len(set(rows)) < len(rows) or not all(count >= 3 for count in counts):
+        raise ValueError("hulls that are none")
+    numbers = _lengths(table["hulls"], 2 * sum(counts)).reshape(-1, 2)
+    points, at = list(zip(*numbers.T.tolist(), strict=True)) if counts else [], 0
+    hulls = list(quads)
+    for row, count in zip(rows, counts, strict=True):
+        hulls[row] = tuple(points[at : at + count])
+        at += count
+    return hulls
 
 
 def _texts(texts: list[Any], text: Any) -> list[str]:
@@ -85,14 +118,19 @@ def _whole(values: object, count: int, under: int) -> list[int]:
 
 
 def _numbers(values: object, count: int) -> Any:
-    if not isinstance(values, list) or len(values) != count * _WIDTH or not set(map(type, values)) <= {int}:
-        raise ValueError("expected eleven numbers for each word")
+    numbers = _lengths(values, count * _WIDTH).reshape(-1, _WIDTH)
+    if (numbers[:, 8:10] < 0).any() or (numbers[:, 10] <= -180).any() or (numbers[:, 10] > 180).any():
+        raise ValueError("a word's size or angle")
+    return numbers
+
+
+def _lengths(values: object, count: int) -> Any:
+    if not isinstance(values, list) or len(values) != count or not set(map(type, values)) <= {int}:
+        raise ValueError("expected eleven numbers for each word, and two for each vertex")
     try:
-        numbers = np.array(values, np.int64).reshape(-1, _WIDTH) / _PER_UNIT
+        numbers = np.array(values, np.int64) / _PER_UNIT
     except OverflowError:
         raise ValueError("a word's place is beyond all bounds") from None
     if not (abs(numbers) <= _FAR).all():
         raise ValueError("a word's place is beyond all bounds")
-    if (numbers[:, 8:10] < 0).any() or (numbers[:, 10] <= -180).any() or (numbers[:, 10] > 180).any():
-        raise ValueError("a word's size or angle")
     return numbers

@@ -1,33 +1,34 @@
 """Live text of a PDF page as words. Takes a pdfium page, gives `WordColumns` in the page frame (see `facts`).
 
-A word's box hugs the ink of its glyphs along its baseline; the width of an outline's stroke is not counted. A word ends at
-white space, stored or seen by pdfium, where the baseline changes, at gaps, and where text that shows meets text that
-doesn't; scripts without spaces may stay one run.
+A word's box hugs the ink of its glyphs along its baseline, its hull hugs it on every side; the width of an outline's stroke is
+not counted. Where a word ends is told by `splitting`; scripts without spaces may stay one run.
 """
 
-import math
 from typing import Any
 
 import numpy as np
 import pypdfium2.raw as pdfium
-from attrs import define
+from attrs import define, frozen
 
 from .facts import Rect, Unseen
-from .glyphs import GlyphReader, Glyphs, Item, Numbers, text_of
+from .glyphs import GlyphReader, Glyphs, Item, text_of
+from .hulls import hulls_of
 from .layers import hidden_text
 from .mapping import Matrix, apply_rect
+from .mapping_rows import Numbers, placed, through
+from .splitting import word_starts
 
 MAX_WORDS = 20_000  # ours: words taken from one page
 MAX_LETTERS = 200  # ours: letters kept of one word; its box is that of all of them
-_GAP = 0.5  # ours: em between the ink of two glyphs that parts words
-_BACK = 2.0  # ours: em that a glyph may stand back from the one before (kerning, accents, right-to-left)
-_LIFT = 0.6  # ours: em by which a raised or lowered glyph may leave the baseline
-_TURN = math.radians(1.0)  # ours: turn of the baseline that parts words (text on a curve)
+MAX_HULLS = 2_000  # ours: words of a file that get a hull, the largest of a page first; for others the box is the hull
+_TOLERANCE = 1e-3  # ours: em that a hull may lack, beside what the outlines of its glyphs do
+_SLANT = 1e-3  # ours: cosine between baseline and stems from which letters count as slanted by the page
 
 
 @define
 class WordColumns:
-    """Words as columns: row n of each is one word, fields as in `facts.Word`. ``quads`` is n × 4 × 2, mm.
+    """Words as columns: row n of each is one word, fields as in `facts.Word`. ``quads`` is n × 4 × 2, mm; ``hulls`` = of some
+    rows the vertices, k × 2: for the others the quad is the hull.
 
     ``items[first[n]]`` to ``items[last[n]]`` = the text objects that hold it; ``clips`` = words that only cut what follows.
     """
@@ -36,6 +37,7 @@ class WordColumns:
     fonts: list[str]
     unseen: list[Unseen]
     quads: Numbers
+    hulls: dict[int, Numbers]
     sizes: Numbers
     capitals: Numbers
     angles: Numbers
@@ -54,11 +56,12 @@ def page_words(
     crop: Rect,
     layers: frozenset[str] = frozenset(),
     reader: GlyphReader | None = None,
+    hulls: int = MAX_HULLS,
 ) -> tuple[WordColumns, tuple[str, ...]]:
     """(words of the page, what was not seen). Why a word doesn't show is told as far as the text itself says it.
 
     ``page`` = pdfium page handle, ``to_frame`` = its user space → page frame, ``crop`` = in user space, ``layers`` = names
-    of the layers that are off.
+    of the layers that are off, ``hulls`` = the most words that get a hull of their own.
     """
     text_page = pdfium.FPDFText_LoadPage(page)
     if not text_page:
@@ -72,64 +75,45 @@ def page_words(
     starts = word_starts(glyphs, off)
     too_many = len(starts) > MAX_WORDS
     end = int(starts[MAX_WORDS]) if too_many else len(glyphs.codes)
-    words = _words(glyphs, starts[:MAX_WORDS], end, to_frame)
+    words = _words(glyphs, starts[:MAX_WORDS], end, to_frame, hulls)
     _tell_unseen(words, off, apply_rect(to_frame, crop))
     return words, (f"words after the first {MAX_WORDS} (the limit a page)",) if too_many else ()
 
 
 def no_words() -> WordColumns:
     none = np.empty(0)
-    return WordColumns([], [], [], np.empty((0, 4, 2)), none, none, none, [], [], (), np.empty(0, bool))
+    return WordColumns([], [], [], np.empty((0, 4, 2)), {}, none, none, none, [], [], (), np.empty(0, bool))
 
 
-def word_starts(glyphs: Glyphs, off: Numbers) -> Numbers:
-    """Rows of the glyphs with which words begin. ``off`` tells of each item whether its layer is."""
-    if not len(glyphs.codes):
-        return np.empty(0, np.int64)
-    paints = np.array(["ink", "nothing", "clip"])
-    state = np.array([list(paints).index(item.paint) for item in glyphs.items]) * 2 + off
-    parts = np.ones(len(glyphs.codes), bool)
-    parts[1:] = glyphs.parted[1:] | (np.diff(state[glyphs.item]) != 0) | ~_joins(glyphs.matrix, glyphs.ink)
-    return np.flatnonzero(parts)
-
-
-def _joins(matrix: Numbers, ink: Numbers) -> Numbers:
-    """Whether each glyph but the first goes on with the word of the one before, judged in that one's text space."""
-    last, this = matrix[:-1], matrix[1:]
-    turn = np.arctan2(
-        last[:, 0] * this[:, 1] - last[:, 1] * this[:, 0], last[:, 0] * this[:, 0] + last[:, 1] * this[:, 1]
-    )
-    across = _through(this, _turned_round(last))
-    left, _, right, _ = _bounds(_placed(across, ink[1:])).T
-    before = ink[:-1]
-    lifted = abs(across[:, 5]) > _LIFT
-    # one step below, as in vertical writing
-    stacked = (
-        (abs(across[:, 4]) < 0.25) & (across[:, 5] > -1.5) & (across[:, 5] < 0) & (before[:, 2] - before[:, 0] > 0.5)
-    )
-    near = (left - before[:, 2] <= _GAP) & (before[:, 0] - right <= _GAP) & (across[:, 4] >= -_BACK)
-    joined: Numbers = (abs(turn) <= _TURN) & near & (~lifted | stacked)
-    return joined
-
-
-def _words(glyphs: Glyphs, starts: Numbers, end: int, to_frame: Matrix) -> WordColumns:
+def _words(glyphs: Glyphs, starts: Numbers, end: int, to_frame: Matrix, hulls: int) -> WordColumns:
     if not len(starts):
         return no_words()
     counts = np.diff(np.append(starts, end))
-    matrix, ink = glyphs.matrix[:end], glyphs.ink[:end]
-    placed = _through(matrix, np.array([to_frame], float))
-    first = placed[starts]
+    matrix, ink = through(glyphs.matrix[:end], np.array([to_frame], float)), glyphs.ink[:end]
+    first = matrix[starts]
     em = np.hypot(first[:, 0], first[:, 1])
+    sizes = abs(first[:, 0] * first[:, 3] - first[:, 1] * first[:, 2]) / em
     along = first[:, :2] / em[:, None]
+    bent = _bent(matrix, glyphs.item[:end], starts, counts)
+    along[bent] = _middle_direction(matrix, starts, counts)[bent]
     up = np.stack([-along[:, 1], along[:, 0]], 1)
     up[(up * first[:, 2:4]).sum(1) < 0] *= -1  # mirrored text: its own "up" is the other side
-    points = _placed(placed, ink) - np.repeat(first[:, 4:6], counts, 0)[:, None, :]
-    u = (points * np.repeat(along, counts, 0)[:, None, :]).sum(2)
-    v = (points * np.repeat(up, counts, 0)[:, None, :]).sum(2)
-    u0, u1 = np.minimum.reduceat(u.min(1), starts), np.maximum.reduceat(u.max(1), starts)
-    v0, v1 = np.minimum.reduceat(v.min(1), starts), np.maximum.reduceat(v.max(1), starts)
-    quads = np.stack([p[:, None] * along + q[:, None] * up for p, q in ((u0, v0), (u1, v0), (u1, v1), (u0, v1))], 1)
-    quads += first[:, None, 4:6]
+    box = _Box.of(placed(matrix, ink), starts, counts, along, up, first[:, 4:6])
+    capitals = np.maximum(box.v1, 0.0)
+    if bent.any():  # each letter over its own baseline
+        tall = ink[:, 3] * abs(matrix[:, 0] * matrix[:, 3] - matrix[:, 1] * matrix[:, 2])
+        tall = np.maximum.reduceat(tall / np.hypot(matrix[:, 0], matrix[:, 1]), starts)
+        capitals[bent] = np.maximum(tall[bent], 0.0)
+    found = _hulls(glyphs, matrix, starts, counts, sizes, hulls)
+    quads = box.quads(along, up, first[:, 4:6])
+    slanted = abs((first[:, :2] * first[:, 2:4]).sum(1)) > _SLANT * em * np.hypot(first[:, 2], first[:, 3])
+    for row in np.flatnonzero(slanted | bent).tolist():
+        if row in found:  # the corners of slanted boxes lie outside the ink
+            one = slice(row, row + 1)
+            tight = _Box.of(
+                found[row][:, None], np.zeros(1, int), found[row].shape[:1], along[one], up[one], first[one, 4:6]
+            )
+            quads[one] = tight.quads(along[one], up[one], first[one, 4:6])
     item = glyphs.item[:end]
     low, high = np.minimum.reduceat(item, starts).tolist(), np.maximum.reduceat(item, starts).tolist()
     of = [glyphs.items[index] for index in item[starts].tolist()]
@@ -138,14 +122,95 @@ def _words(glyphs: Glyphs, starts: Numbers, end: int, to_frame: Matrix) -> WordC
         fonts=[item.font_name for item in of],
         unseen=["invisible" if item.paint == "nothing" else "" for item in of],
         quads=quads,
-        sizes=abs(first[:, 0] * first[:, 3] - first[:, 1] * first[:, 2]) / em,
-        capitals=np.maximum(v1, 0.0),
+        hulls=found,
+        sizes=sizes,
+        capitals=capitals,
         angles=_degrees(along),
         first=low,
         last=high,
         items=glyphs.items,
         clips=np.array([item.paint == "clip" for item in of], bool),
     )
+
+
+@frozen
+class _Box:
+    """Bounds of each word along (u) and across (v) its baseline, from its first glyph's origin."""
+
+    u0: Numbers
+    u1: Numbers
+    v0: Numbers
+    v1: Numbers
+
+    @classmethod
+    def of(cls, points: Numbers, starts: Numbers, counts: Any, along: Numbers, up: Numbers, origin: Numbers) -> "_Box":
+        """``points`` = glyphs × m × 2."""
+        away = points - np.repeat(origin, counts, 0)[:, None, :]
+        u = (away * np.repeat(along, counts, 0)[:, None, :]).sum(2)
+        v = (away * np.repeat(up, counts, 0)[:, None, :]).sum(2)
+        low, high = np.minimum.reduceat, np.maximum.reduceat
+        return cls(low(u.min(1), starts), high(u.max(1), starts), low(v.min(1), starts), high(v.max(1), starts))
+
+    def quads(self, along: Numbers, up: Numbers, origin: Numbers) -> Numbers:
+        corners = ((self.u0, self.v0), (self.u1, self.v0), (self.u1, self.v1), (self.u0, self.v1))
+        return np.stack([u[:, None] * along + v[:, None] * up for u, v in corners], 1) + origin[:, None]
+
+
+def _bent(matrix: Numbers, item: Numbers, starts: Numbers, counts: Numbers) -> Numbers:
+    """Which words turn on their way, as on a curve."""
+    bent = np.zeros(len(starts), bool)
+    other = np.flatnonzero(np.diff(item))
+    other = other[(matrix[other, :2] != matrix[other + 1, :2]).any(1)]
+    if not len(other):
+        return bent
+    a, b = matrix[:, 0], matrix[:, 1]
+    p, q = (np.repeat(matrix[starts, column], counts) for column in (0, 1))
+    cosine = (a * p + b * q) / (np.hypot(a, b) * np.hypot(p, q))
+    bent[:] = np.minimum.reduceat(cosine, starts) < 1 - 1e-6
+    return bent
+
+
+def _middle_direction(matrix: Numbers, starts: Numbers, counts: Numbers) -> Numbers:
+    """Unit vectors: the mean of the letters' baselines; the first one's where they go full circle."""
+    each = matrix[:, :2] / np.hypot(matrix[:, 0], matrix[:, 1])[:, None]
+    mean = np.add.reduceat(each, starts, 0) / counts[:, None]
+    mean = np.where(np.hypot(*mean.T)[:, None] > 0.1, mean, each[starts])
+    along: Numbers = mean / np.hypot(*mean.T)[:, None]
+    return along
+
+
+def _hulls(
+    glyphs: Glyphs, matrix: Numbers, starts: Numbers, counts: Numbers, sizes: Numbers, most: int
+) -> dict[int, Numbers]:
+    """Hulls of the largest words, by row."""
+    chosen = np.sort(np.argsort(-sizes, kind="stable")[: max(most, 0)])
+    if not len(chosen):
+        return {}
+    counts = counts[chosen]
+    rows = _ranges(starts[chosen], counts)
+    corners = [glyphs.ink[:, [0, 1, 2, 1, 2, 3, 0, 3]].reshape(-1, 4, 2)]
+    outlines = [one.hull for one in glyphs.outlines]
+    many = np.array([len(hull) for hull in outlines], int)
+    which = glyphs.outline[rows]
+    boxed = (which < 0) | (many[which] < 3) if len(many) else np.ones(len(rows), bool)
+    taken = np.where(boxed, 4, many[which] if len(many) else 4)
+    # the points of all outlines in one column, after them the corners of the boxes
+    column = np.vstack([*outlines, corners[0][rows[boxed]].reshape(-1, 2)])
+    at = np.append(0, np.cumsum(many))[np.where(boxed, 0, which)]
+    at[boxed] = many.sum() + 4 * np.arange(boxed.sum())
+    points = column[_ranges(at, taken)]
+    a, b, c, d, e, f = np.repeat(matrix[rows], taken, 0).T
+    x, y = points.T
+    ends = np.append(0, np.cumsum(taken))[np.append(0, np.cumsum(counts))]
+    polygons = hulls_of(np.stack([a * x + c * y + e, b * x + d * y + f], 1), ends[:-1], _TOLERANCE * sizes[chosen])
+    return {row: hull for row, hull in zip(chosen.tolist(), polygons, strict=True) if len(hull) >= 3}
+
+
+def _ranges(starts: Numbers, counts: Numbers) -> Numbers:
+    """The numbers from each start on, as many as its count, one after the other."""
+    ends = np.cumsum(counts)
+    found: Numbers = np.arange(ends[-1]) + np.repeat(starts - (ends - counts), counts)
+    return found
 
 
 def _texts(codes: Numbers, starts: Numbers, counts: Numbers) -> list[str]:
@@ -169,32 +234,6 @@ def _tell_unseen(words: WordColumns, off: Numbers, crop: Rect) -> None:
             words.unseen[row] = "outside-page"
         elif off[first]:
             words.unseen[row] = "layer-off"
-
-
-def _through(first: Numbers, second: Numbers) -> Numbers:
-    """Row by row the mapping that does ``first`` and after it ``second`` (see `mapping`)."""
-    a, b, c, d, e, f = first.T
-    p, q, r, s, t, u = second.T
-    return np.stack(
-        [a * p + b * r, a * q + b * s, c * p + d * r, c * q + d * s, e * p + f * r + t, e * q + f * s + u], 1
-    )
-
-
-def _turned_round(matrix: Numbers) -> Numbers:
-    a, b, c, d, e, f = matrix.T
-    det = a * d - b * c
-    return np.stack([d / det, -b / det, -c / det, a / det, (c * f - d * e) / det, (b * e - a * f) / det], 1)
-
-
-def _placed(matrix: Numbers, box: Numbers) -> Numbers:
-    """n × 4 × 2: where the vertices of each box land."""
-    x, y = box[:, [0, 2, 2, 0]], box[:, [1, 1, 3, 3]]
-    a, b, c, d, e, f = (column[:, None] for column in matrix.T)
-    return np.stack([a * x + c * y + e, b * x + d * y + f], 2)
-
-
-def _bounds(points: Numbers) -> Numbers:
-    return np.hstack([points.min(1), points.max(1)])
 
 
 def _degrees(along: Numbers) -> Numbers:

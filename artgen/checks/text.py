@@ -205,7 +205,7 @@ def _verdict(
     depth: float,
     seam: tuple[float, float, float] | None = None,
 ) -> Verdict:
-    move, shrink = ground.way_out(word.quad)
+    move, shrink = ground.way_out(word.hull)
     panels = tuple(ground.members[i][0].number for i in sorted({main, *touched}))
     return Verdict(
         kind,

@@ -3,8 +3,8 @@
 from math import atan2, degrees
 from typing import Literal
 
-from attrs import frozen
-from shapely import Polygon
+from attrs import field, frozen
+from shapely import MultiPoint, Polygon
 
 from ..placing import Laid
 from ..sizing.outline import Outline
@@ -13,13 +13,14 @@ from ..sizing.panel import apply
 
 @frozen
 class PlacedWord:
-    """One word. ``quad`` in the target's plane, full-size mm: lower left, lower right, upper right, upper left as read.
+    """One word. ``quad`` in the target's plane, full-size mm: lower left, lower right, upper right, upper left as read;
+    ``hull`` = vertices of the convex polygon that hugs its ink, of a seen word those of ``quad``.
 
     ``capital`` = height of its tallest ink over the baseline, mm at full size (of a seen word: the height of its ink).
     ``angle`` = degrees anticlockwise from the plane's x. ``source``: "live" text of the file, or "seen" in its pixels, as
     text turned to outlines or flattened is. A seen word that could not be ``read`` has no text, and ``letters`` tells whether
     single letters could be made out in it; ``confidence`` = how sure the detector is that it is lettering, and once read, the
-    reader of its letters; ``slack`` = mm by which any side of ``quad`` may be wrong.
+    reader of its letters; ``slack`` = mm by which any side of ``quad`` and ``hull`` may be wrong.
     """
 
     text: str
@@ -31,14 +32,17 @@ class PlacedWord:
     letters: bool = True
     confidence: float = 1.0
     slack: float = 0.0
+    hull: Outline = field()
+
+    @hull.default
+    def _quad(self) -> Outline:
+        return self.quad
 
     @property
     def sure(self) -> Polygon:
-        """Where there is ink for certain: the quad less its slack on every side."""
-        shape = Polygon(self.quad)
-        if not self.slack or not shape.is_valid:
-            return shape
-        inner = shape.buffer(-self.slack, join_style="mitre")
+        """Where there is ink for certain: the hull less its slack on every side."""
+        shape = MultiPoint(self.hull).convex_hull
+        inner = shape.buffer(-self.slack, join_style="mitre") if self.slack else shape
         return inner if isinstance(inner, Polygon) else Polygon()
 
 
@@ -48,7 +52,8 @@ def placed_words(laid: Laid) -> tuple[PlacedWord, ...]:
     for word in laid.facts.words:
         if word.unseen:
             continue
-        quad = tuple(apply(laid.matrix, point) for point in word.quad)
+        quad, hull = (tuple(apply(laid.matrix, point) for point in outline) for outline in (word.quad, word.hull))
         (x0, y0), (x1, y1) = quad[0], quad[1]
-        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, degrees(atan2(y1 - y0, x1 - x0))))
+        angle = degrees(atan2(y1 - y0, x1 - x0))
+        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull))
     return tuple(found)
