@@ -188,7 +188,7 @@ def test_what_can_t_be_read_is_worth_a_doubt_only_over_a_line() -> None:
 
 def test_what_has_no_letter_in_it_is_a_note_and_never_silent() -> None:
     (finding,) = over_the_fold_line(10.0, 1.0, read=False, letters=False)
-    assert (finding.rule, finding.severity) == ("lettering-possible", "note")
+    assert (finding.rule, finding.severity, finding.audience) == ("lettering-possible", "note", "shop")
 
 
 # without the extra

@@ -1,9 +1,12 @@
 """`lettering-possible`: what looks like lettering over a fold line, corner, joint or seam, and could not be read.
 
-A warning where letters can be made out in it, else a note: stripes, leaves and windows look like lettering too.
+A warning where letters can be made out in it. Else a note that only the shop gets to see, since stripes, leaves and windows
+look like lettering too: the one who checks the file looks, the client is not asked about every leaf.
 """
 
 from collections.abc import Iterator
+
+from attrs import evolve
 
 from ..finding import Finding
 from ..rule import Rule, Seen
@@ -17,7 +20,10 @@ def find(seen: Seen) -> Iterator[Finding]:
     for verdict in seen.words:
         if verdict.kind in _OVER and not verdict.word.read:
             say = "seam" if verdict.kind == "tall-seam" else verdict.kind
-            yield finding(verdict, "lettering-possible", "warning" if verdict.word.letters else "note", say)
+            if verdict.word.letters:
+                yield finding(verdict, "lettering-possible", "warning", say)
+            else:
+                yield evolve(finding(verdict, "lettering-possible", "note", say), audience="shop")
 
 
 RULE = Rule("lettering-possible", "warning", "client", find)

@@ -32,7 +32,7 @@ _NEAR = 0.35  # heights by which a live word accounts for what is round it, gaps
 @frozen
 class Lettering:
     """The words seen on one laid page, unread. ``vague`` = those of them that the detector is not sure of, or saw only in a
-    coarse view; ``smallest`` = em in mm from which letters are found."""
+    coarse view, or whose ink is one piece; ``smallest`` = em in mm from which letters are found."""
 
     words: tuple[PlacedWord, ...]
     vague: frozenset[PlacedWord]
@@ -78,7 +78,7 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
                     slack=word.slack,
                 )
             )
-            if line not in sure:
+            if line not in sure or word.whole:
                 vague.add(words[-1])
     return Lettering(tuple(words), frozenset(vague), _SMALL_PX * picture.step, picture)
 

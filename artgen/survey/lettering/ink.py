@@ -23,6 +23,7 @@ _ASIDE, _ABOVE = 0.6, 0.35  # margins beyond the line's box, in heights of it
 _CUT_ASIDE = 4.0  # the same along the line, where the view ended in it
 _GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand closer
 _NARROW, _WIDER, _MANY = 0.2, 2.2, 4  # ours: where there are many gaps, one of so many heights and times the usual one
+_PIECE = 0.05  # ours: share of the ink from which a piece counts
 _DOUBT = 0.12  # ours: heights by which an outline that stands for its ink may be wrong
 _NEARLY = 4.0  # degrees: outlines wobble, and designers set text along axes: so near to one it is along it
 _BENT = 0.25  # heights: a line that bends more is straightened before its gaps are sought
@@ -33,12 +34,14 @@ Mask = NDArray[np.bool_]
 @frozen
 class InkWord:
     """``quad`` in the plane: lower left, lower right, upper right, upper left as the line runs; ``slack`` = mm by which any
-    side may be wrong; ``height`` = mm of its ink across the line; ``angle`` = degrees of the line."""
+    side may be wrong; ``height`` = mm of its ink across the line; ``angle`` = degrees of the line; ``whole``: its ink is one
+    piece, as a bar's or a picture's edge is, while letters are several."""
 
     quad: Outline
     slack: float
     height: float
     angle: float
+    whole: bool = False
 
 
 def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
@@ -73,7 +76,7 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
             continue
         quad, turned = (_boxed(part, window), angle) if bow is None else _turned_box(part, window)
         (x0, y0), (x3, y3) = quad[0], quad[3]
-        found.append(InkWord(quad, slack, hypot(x3 - x0, y3 - y0), turned))
+        found.append(InkWord(quad, slack, hypot(x3 - x0, y3 - y0), turned, _whole(part)))
     return found or [InkWord(_boxed(core, window), _DOUBT * height, height, angle)]
 
 
@@ -152,6 +155,14 @@ def _own(ink: Mask, core: Mask, reach: int) -> tuple[Mask, bool]:
     runs_past: Mask = passing[pieces] & own[labels]
     found: Mask = (own[labels] & far & ~passing[pieces]) | (half[labels] & core)
     return found, not runs_past.any()
+
+
+def _whole(ink: Mask) -> bool:
+    import cv2  # optional: it comes with the extra
+
+    _, _, stats, _ = cv2.connectedComponentsWithStats(ink.astype(np.uint8), connectivity=8)
+    sizes = np.asarray(stats)[1:, cv2.CC_STAT_AREA]
+    return bool((sizes > _PIECE * sizes.sum()).sum() < 2)
 
 
 def _grown(mask: Mask, reach: int) -> Mask:
