@@ -4,7 +4,8 @@ Takes an order and the table of kinds; gives a `Sizing`. Raises `TableError` wit
 shows: faces too small for their setbacks, panels that don't exist, wraps that are no chain.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from math import inf
 
 from attrs import evolve
 
@@ -17,10 +18,22 @@ from ..structure.view import sight
 from ..typed import TableError
 from . import drops as dropping
 from . import wraps as wrapping
-from .outline import moved_edges
 from .panel import Drop, Met, Panel, PanelEdge, SizedStructure, Sizing, Wrap
 from .shadows import shadows
-from .sums import EDGE_KEYS, Flat, Made, SizeFault, Zones, edge_names, edge_sums, lay_flat, printed, strip_length, zones
+from .sums import (
+    EDGE_KEYS,
+    Flat,
+    Made,
+    Printed,
+    SizeFault,
+    edge_names,
+    edge_sums,
+    lay_flat,
+    printed,
+    refitted,
+    strip_length,
+    zones,
+)
 
 __all__ = ["Drop", "Panel", "PanelEdge", "SizedStructure", "Sizing", "Wrap", "size_order", "size_shape"]
 
@@ -82,11 +95,9 @@ def size_shape(
             faults.append((fault.path, str(fault)))
     if faults:
         return None, faults
-    panels = _met(panels, bays, first)
-    try:
-        panels = _dropped(panels, structure, own)
-    except SizeFault as fault:
-        return None, [("", str(fault))]
+    panels, faults = _dropped(_met(panels, bays, first), structure, own, lift)
+    if faults:
+        return None, faults
     overall = extents(shape)
     lit = structure.lit == "inside"
     return SizedStructure(
@@ -113,7 +124,7 @@ class _EdgeFault(ValueError):
 
 def _unknown_panels(structure: orders.Structure, numbers: tuple[int, ...]) -> Found:
     span = f"its panels are {numbers[0]} to {numbers[-1]}"
-    asked = [(f"edge {i}, panel", edge.panel) for i, edge in enumerate(structure.edge, start=1)]
+    asked = [(f"{path}, panel", edge.panel) for path, edge in structure.edge_tables]
     asked += [(f"panel {i}, panel", panel.panel) for i, panel in enumerate(structure.panel, start=1)]
     if structure.last_panel is not None:
         asked.append(("last_panel", structure.last_panel))
@@ -168,12 +179,13 @@ def _panel(
     flat = lay_flat(bay)
     own = _own_edges(number, flat, structure)
     given = edge_sums(flat.outline, made, own)
+    if setting.sewn_size:
+        flat = refitted(flat, given, made, bool(setting.turn), setting.sewn_size)
     found = zones(flat.outline, given)
     sizes = printed(found, given, made, turned=False)
     dx, dy = found.shift
     origin = tuple(o + dx * x + dy * y for o, x, y in zip(flat.origin, flat.x_axis, flat.y_axis, strict=True))
-    cut = moved_edges(found.visible, [edge.allowance for edge in given])
-    edges = tuple(evolve(edge, start=a, end=b) for edge, (a, b) in zip(given, cut, strict=True))
+    edges = tuple(evolve(edge, start=a, end=b) for edge, (a, b) in zip(given, found.cut_edges, strict=True))
     settings = structure.settings
     return Panel(
         number=number,
@@ -199,27 +211,26 @@ def _panel(
         edges=edges,
         sight=sight(bay.outline, lift, settings.eye_height, settings.reading_distance),
         seam_clearance=made.seam_clearance,
+        safe_lacks=found.safe_lacks,
+        old_panel=setting.sewn_size,
     )
 
 
 def _own_edges(number: int, flat: Flat, structure: orders.Structure) -> dict[int, orders.EdgeSettings]:
-    names = edge_names(flat.outline)
+    own = [(path, setting) for path, setting in structure.edge_tables if setting.panel == number]
+    names = edge_names(flat.outline) if own else []
     found: dict[int, orders.EdgeSettings] = {}
-    for i, setting in enumerate(structure.edge, start=1):
-        if setting.panel != number:
-            continue
+    for path, setting in own:
         index = setting.edge - 1 if isinstance(setting.edge, int) else -1
         if setting.edge in names:
             index = names.index(str(setting.edge))
         if not 0 <= index < len(names):
-            raise _EdgeFault(
-                f"edge {i}, edge", f"panel {number} has no edge {setting.edge!r}: it has {', '.join(names)}"
-            )
+            raise _EdgeFault(f"{path}, edge", f"panel {number} has no edge {setting.edge!r}: it has {', '.join(names)}")
         earlier = found.get(index, setting)
         given = {key: getattr(setting, key) for key in EDGE_KEYS if getattr(setting, key) is not None}
         for key, value in given.items():
             if getattr(earlier, key) not in (None, value):
-                raise _EdgeFault(f"edge {i}, {key}", f"this edge has another {key} already; take one of them out")
+                raise _EdgeFault(f"{path}, {key}", f"this edge has another {key} already; take one of them out")
         found[index] = evolve(earlier, **given)
     return found
 
@@ -242,29 +253,64 @@ def _met(panels: list[Panel], bays: list[Bay], first: int) -> list[Panel]:
     return found
 
 
-def _dropped(panels: list[Panel], structure: orders.Structure, own: Mapping[int, orders.PanelSettings]) -> list[Panel]:
-    """One cloth direction per structure and fabric: standing, unless turning all its panels gives fewer drops in all."""
-    found: list[Panel] = []
-    for fabric in dict.fromkeys(panel.fabric.name for panel in panels):
-        group = [panel for panel in panels if panel.fabric.name == fabric]
-        by_hand = {p.number: own[p.number].turn for p in group if p.number in own and own[p.number].turn is not None}
-        both = {turned: [_turned(p, structure, turned) for p in group] for turned in (False, True)}
-        totals = {turned: sum(len(p.drops) for p in made) for turned, made in both.items()}
-        turn_all = group[0].fabric.may_turn and totals[True] < totals[False]
-        for standing, turned in zip(both[False], both[True], strict=True):
-            found.append(turned if by_hand.get(standing.number, turn_all) else standing)
-    return sorted(found, key=lambda panel: panel.number)
+def _dropped(
+    panels: list[Panel], structure: orders.Structure, own: Mapping[int, orders.PanelSettings], lift: float
+) -> tuple[list[Panel], Found]:
+    """One cloth direction per structure and fabric: standing, unless turning all its panels gives fewer drops in all.
+
+    Panels that the order turns, or whose seams or sewn size it gives, keep to that and don't count.
+    """
+    turn: dict[int, bool] = {}
+    faults: Found = []
+    by_fabric: dict[str, list[Panel]] = {}
+    for panel in panels:
+        setting = own.get(panel.number)
+        if setting is not None and (setting.turn is not None or setting.seams or setting.sewn_size):
+            turn[panel.number] = bool(setting.turn)
+        else:
+            by_fabric.setdefault(panel.fabric.name, []).append(panel)
+    for group in by_fabric.values():
+        standing = _drops(group, structure, False)
+        # a drop a panel can't be bettered
+        may = group[0].fabric.may_turn and standing > len(group)
+        turn_all = may and _drops(group, structure, True) < standing
+        turn |= {panel.number: turn_all for panel in group}
+    made = []
+    for panel in panels:
+        setting = own.get(panel.number)
+        try:
+            made.append(_turned(panel, structure, turn[panel.number], setting.seams if setting else (), lift))
+        except SizeFault as fault:
+            faults.append((f"panel {panel.number}", str(fault)))
+    return made, faults
 
 
-def _turned(panel: Panel, structure: orders.Structure, turned: bool) -> Panel:
+def _drops(panels: list[Panel], structure: orders.Structure, turned: bool) -> float:
+    """Drops of all panels, one way of the cloth; no end of them where one can't be made so."""
+    try:
+        return sum(dropping.count(_cut(panel, structure, turned)[2]) for panel in panels)
+    except SizeFault:
+        return inf
+
+
+def _cut(panel: Panel, structure: orders.Structure, turned: bool) -> tuple[Made, Printed, dropping.Cut]:
     made = Made(panel.frame_profile, panel.strip, panel.fabric, panel.roll, structure.settings)
-    found = Zones(panel.frame, panel.visible, panel.finished, panel.cut, panel.art, panel.safe, (0.0, 0.0))
-    sizes = printed(found, list(panel.edges), made, turned)
-    cut = dropping.measure(found, sizes, made, turned)
-    drops, seams = dropping.split(cut, panel.number, sizes.sheet)
-    folds = zip(panel.visible, [*panel.visible[1:], panel.visible[0]], strict=True)
+    sizes = printed(panel, panel.edges, made, turned)
+    return made, sizes, dropping.measure(panel, sizes, made, turned)
+
+
+def _turned(panel: Panel, structure: orders.Structure, turned: bool, seams: Sequence[float], lift: float) -> Panel:
+    made, sizes, cut = _cut(panel, structure, turned)
+    if seams:
+        places = dropping.given(cut, seams)
+    else:
+        eye = structure.settings.eye_height
+        band = dropping.at_eye_height(panel, cut, lift, eye) if structure.lit == "inside" else None
+        places = dropping.balanced(cut, band)
+    drops, sewn = dropping.split(cut, panel.number, sizes.sheet, panel.art, places)
+    folds = zip(panel.edges, panel.visible, [*panel.visible[1:], panel.visible[0]], strict=True)
     edges = tuple(
-        evolve(edge, strip=strip_length(a, b, made, turned)) for edge, (a, b) in zip(panel.edges, folds, strict=True)
+        evolve(edge, strip=strip_length(edge.name, a, b, sizes.relax, made.strip.gap)) for edge, a, b in folds
     )
     return evolve(
         panel,
@@ -274,7 +320,8 @@ def _turned(panel: Panel, structure: orders.Structure, turned: bool) -> Panel:
         printed_cut_size=sizes.printed_cut,
         print_sheet=sizes.sheet,
         factor=sizes.factor,
+        relax=sizes.relax,
         drops=drops,
-        seams=seams,
+        seams=sewn,
         turned=turned,
     )

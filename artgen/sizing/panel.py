@@ -53,13 +53,15 @@ class PanelEdge:
 
 @frozen
 class Drop:
-    """One printed piece: its share ``start``–``end`` of the cut along ``axis``, and its print sheet."""
+    """One printed piece: its share ``start``–``end`` of the cut along ``axis``, its print sheet, and from where to where
+    (``reach``, the other coordinate) the panel's art size goes there."""
 
     number: str
     axis: Axis
     start: float
     end: float
     sheet: tuple[float, float]
+    reach: tuple[float, float]
 
 
 @frozen
@@ -76,13 +78,18 @@ class Seam:
 class Shadow:
     """Where hardware stands between lamp and cloth, seen by its ``kind``."""
 
-    kind: Literal["lamp bar", "brace"]
+    kind: Literal["lamp bar", "brace", "joint"]
     outline: Outline
 
 
 @frozen
 class Panel:
-    """One piece of sewn cloth, in every size. ``to_space`` = origin, x and y unit vectors of the sewn frame in space."""
+    """One piece of sewn cloth, in every size. ``to_space`` = origin, x and y unit vectors of the sewn frame in space.
+
+    ``safe_lacks`` = mm by which it is too small for its safe insets, where ``safe`` is None. ``relax`` = relaxed over
+    stretched, per axis. ``print_sheet`` is k × art size, or art size itself where the RIP applies k. ``old_panel`` = sewn
+    size of the old panel that this one is made after.
+    """
 
     number: int
     bay: Bay
@@ -111,6 +118,9 @@ class Panel:
     seams: tuple[Seam, ...] = ()
     seam_clearance: float = 0.0
     shadows: tuple[Shadow, ...] = ()
+    safe_lacks: float = 0.0
+    relax: tuple[float, float] = (1.0, 1.0)
+    old_panel: tuple[float, ...] = ()
 
     @property
     def strip_total(self) -> float:
