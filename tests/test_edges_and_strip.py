@@ -19,7 +19,7 @@ from artgen.order import EdgeSettings, PanelSettings
 from artgen.profiles import Strip
 from artgen.sizing import Panel, size_order, size_shape
 from artgen.sizing.corners import corner_cuts
-from artgen.sizing.outline import bounds, size
+from artgen.sizing.outline import TooSmall, bounds, edges, offset, offset_edges, size
 from artgen.structure.kinds import KINDS
 from artgen.structure.shape import Shape
 from artgen.template import template
@@ -307,7 +307,7 @@ def test_cloth_that_gives_more_than_there_is() -> None:
         shape, zoo.bare_structure(panel=(PanelSettings(1, fabric="light-knit"),)), first=1, index=0
     )  # shows 10, of which 2 more stretch: 12 less 10 is 2, too little for strip
     assert made is None and "leaves no strip" in found[0][1]
-    thin = zoo.standing((0, 0), (19, 0), (19, 500), (0, 500))  # 7 + 2 less 10
+    thin = zoo.standing((0, 0), (19, 0), (19, 19), (0, 19))  # 7 + 2 less 10, however it lies
     made, found = size_shape(thin, zoo.bare_structure(panel=(PanelSettings(1, fabric="light-knit"),)), 1, 0)
     assert made is None and "less than its cloth is stretched by" in found[0][1]
 
@@ -404,3 +404,28 @@ def test_shadows_of_faces_that_hang_on_a_tip_or_have_two_towers() -> None:
     assert min(hypot(x - a, y - b) for x, y in lamp.outline for a, b in panel.visible) < 1e-6
     towers = zoo.size_bare(slotted(400.0), lit="inside").panels[0]
     assert [shadow.kind for shadow in towers.shadows] == ["lamp bar", "lamp bar"]
+
+
+# --- the two ways of moving a rectangle's edges
+
+
+@given(st.lists(st.floats(-20, 60), min_size=4, max_size=4), st.floats(45, 3000), st.floats(45, 3000))
+def test_a_rectangle_moves_as_any_polygon_does(distances: list[float], wide: float, high: float) -> None:
+    corners = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
+    # begun at another corner, it takes the way of all polygons
+    by_any = offset((*corners[1:], corners[0]), [*distances[1:], distances[0]])
+    assert near((by_any[3], *by_any[:3]), offset(corners, distances), within=1e-9)
+    assert near(
+        [end for edge in offset_edges(corners, distances)[1] for end in edge],
+        [end for pair in edges(offset(corners, distances)) for end in pair],
+    )
+
+
+def test_both_ways_say_by_how_much_a_rectangle_is_too_small() -> None:
+    corners = ((0.0, 0.0), (100.0, 0.0), (100.0, 70.0), (0.0, 70.0))
+    lacks = []
+    for first in (0, 1):
+        with pytest.raises(TooSmall) as caught:
+            offset((*corners[first:], *corners[:first]), [-40.0] * 4)
+        lacks.append((caught.value.lacks, (caught.value.edge + first) % 2))
+    assert lacks == [(10.0, 1)] * 2  # 70 less two of 40, along an upright edge

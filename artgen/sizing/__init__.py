@@ -4,7 +4,9 @@ Takes an order and the table of kinds; gives a `Sizing`. Raises `TableError` wit
 shows: faces too small for their setbacks, panels that don't exist, wraps that are no chain.
 """
 
-from collections.abc import Mapping, Sequence
+import gc
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from math import inf
 
 from attrs import evolve
@@ -42,6 +44,24 @@ Found = list[tuple[str, str]]
 
 def size_order(order: orders.Order, kinds: Mapping[str, Kind]) -> Sizing:
     """Every structure of an order, numbers running through. Raises `TableError`."""
+    with _uncollected():
+        return _size_order(order, kinds)
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Without the garbage collector: sizing makes no cycles, but so many small records that live on that the collector,
+    walking them all again and again, makes a panel of a large order a quarter dearer than one of a small one."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _size_order(order: orders.Order, kinds: Mapping[str, Kind]) -> Sizing:
     faults: Found = []
     sized: list[SizedStructure] = []
     first = 1
@@ -84,11 +104,13 @@ def size_shape(
     wanted = [(n, bay) for n, bay in zip(numbers, bays, strict=True) if not (n in own and own[n].open)]
     lift = float(structure.feet if structure.hang_height is None else structure.hang_height)
     panels: list[Panel] = []
+    made: dict[str | None, Made] = {}  # by the panel's own fabric: profiles are looked up once
     for number, bay in wanted:
         setting = own.get(number, orders.PanelSettings(number))
-        made = _made(structure, setting)
+        if setting.fabric not in made:
+            made[setting.fabric] = _made(structure, setting)
         try:
-            panels.append(_panel(number, bay, made, setting, structure, lift))
+            panels.append(_panel(number, bay, made[setting.fabric], setting, structure, lift))
         except SizeFault as fault:
             faults.append((f"panel {number}", str(fault)))
         except _EdgeFault as fault:
@@ -182,10 +204,9 @@ def _panel(
     if setting.sewn_size:
         flat = refitted(flat, given, made, bool(setting.turn), setting.sewn_size)
     found = zones(flat.outline, given)
-    sizes = printed(found, given, made, turned=False)
     dx, dy = found.shift
     origin = tuple(o + dx * x + dy * y for o, x, y in zip(flat.origin, flat.x_axis, flat.y_axis, strict=True))
-    edges = tuple(evolve(edge, start=a, end=b) for edge, (a, b) in zip(given, found.cut_edges, strict=True))
+    edges = tuple(edge.placed(a, b) for edge, (a, b) in zip(given, found.cut_edges, strict=True))
     settings = structure.settings
     return Panel(
         number=number,
@@ -203,11 +224,6 @@ def _panel(
         cut=found.cut,
         art=found.art,
         safe=found.safe,
-        sewn_size=sizes.sewn,
-        sewn_cut_size=sizes.sewn_cut,
-        printed_cut_size=sizes.printed_cut,
-        print_sheet=sizes.sheet,
-        factor=sizes.factor,
         edges=edges,
         sight=sight(bay.outline, lift, settings.eye_height, settings.reading_distance),
         seam_clearance=made.seam_clearance,
@@ -262,6 +278,7 @@ def _dropped(
     """
     turn: dict[int, bool] = {}
     faults: Found = []
+    lit = structure.lit == "inside"
     by_fabric: dict[str, list[Panel]] = {}
     for panel in panels:
         setting = own.get(panel.number)
@@ -269,48 +286,51 @@ def _dropped(
             turn[panel.number] = bool(setting.turn)
         else:
             by_fabric.setdefault(panel.fabric.name, []).append(panel)
+    cuts: dict[tuple[int, bool], tuple[Printed, dropping.Cut]] = {}
+
+    def cut(panel: Panel, turned: bool) -> tuple[Printed, dropping.Cut]:
+        key = (panel.number, turned)
+        if key not in cuts:
+            cuts[key] = _cut(panel, structure, turned)
+        return cuts[key]
+
+    def drops(group: list[Panel], turned: bool) -> float:
+        """Drops of all of them, one way of the cloth; no end of them where one can't be made so."""
+        try:
+            return sum(dropping.count(cut(panel, turned)[1]) for panel in group)
+        except SizeFault:
+            return inf
+
     for group in by_fabric.values():
-        standing = _drops(group, structure, False)
+        standing = drops(group, False)
         # a drop a panel can't be bettered
-        may = group[0].fabric.may_turn and standing > len(group)
-        turn_all = may and _drops(group, structure, True) < standing
+        turn_all = group[0].fabric.may_turn and standing > len(group) and drops(group, True) < standing
         turn |= {panel.number: turn_all for panel in group}
     made = []
     for panel in panels:
-        setting = own.get(panel.number)
+        setting, turned = own.get(panel.number), turn[panel.number]
         try:
-            made.append(_turned(panel, structure, turn[panel.number], setting.seams if setting else (), lift))
+            sizes, across = cut(panel, turned)
+            band = dropping.at_eye_height(panel, across, lift, structure.settings.eye_height) if lit else None
+            places = dropping.given(across, setting.seams) if setting and setting.seams else None
+            places = dropping.balanced(across, band) if places is None else places
+            made.append(_turned(panel, sizes, across, places, turned))
         except SizeFault as fault:
             faults.append((f"panel {panel.number}", str(fault)))
     return made, faults
 
 
-def _drops(panels: list[Panel], structure: orders.Structure, turned: bool) -> float:
-    """Drops of all panels, one way of the cloth; no end of them where one can't be made so."""
-    try:
-        return sum(dropping.count(_cut(panel, structure, turned)[2]) for panel in panels)
-    except SizeFault:
-        return inf
-
-
-def _cut(panel: Panel, structure: orders.Structure, turned: bool) -> tuple[Made, Printed, dropping.Cut]:
+def _cut(panel: Panel, structure: orders.Structure, turned: bool) -> tuple[Printed, dropping.Cut]:
     made = Made(panel.frame_profile, panel.strip, panel.fabric, panel.roll, structure.settings)
     sizes = printed(panel, panel.edges, made, turned)
-    return made, sizes, dropping.measure(panel, sizes, made, turned)
+    return sizes, dropping.measure(panel, sizes, made, turned)
 
 
-def _turned(panel: Panel, structure: orders.Structure, turned: bool, seams: Sequence[float], lift: float) -> Panel:
-    made, sizes, cut = _cut(panel, structure, turned)
-    if seams:
-        places = dropping.given(cut, seams)
-    else:
-        eye = structure.settings.eye_height
-        band = dropping.at_eye_height(panel, cut, lift, eye) if structure.lit == "inside" else None
-        places = dropping.balanced(cut, band)
-    drops, sewn = dropping.split(cut, panel.number, sizes.sheet, panel.art, places)
+def _turned(panel: Panel, sizes: Printed, cut: dropping.Cut, places: Sequence[float], turned: bool) -> Panel:
+    drops, seams = dropping.split(cut, panel.number, sizes.sheet, panel.art, places)
     folds = zip(panel.edges, panel.visible, [*panel.visible[1:], panel.visible[0]], strict=True)
     edges = tuple(
-        evolve(edge, strip=strip_length(edge.name, a, b, sizes.relax, made.strip.gap)) for edge, a, b in folds
+        edge.stripped(strip_length(edge.name, a, b, sizes.relax, panel.strip.gap)) for edge, a, b in folds
     )
     return evolve(
         panel,
@@ -322,6 +342,6 @@ def _turned(panel: Panel, structure: orders.Structure, turned: bool, seams: Sequ
         factor=sizes.factor,
         relax=sizes.relax,
         drops=drops,
-        seams=sewn,
+        seams=seams,
         turned=turned,
     )

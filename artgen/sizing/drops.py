@@ -170,7 +170,7 @@ def split(
         whole = bounds(art)
         return (Drop(str(number), cut.axis, cut.low, cut.low + cut.total, sheet, (whole[j], whole[j + 2])),), ()
     ends = [0.0, *places, cut.total]
-    whole = bounds(art)[j + 2] - bounds(art)[j]
+    tall = bounds(art)[j + 2] - bounds(art)[j]
     beyond = cut.allowance / cut.factor  # at a sewn side, as installed
     made = []
     for index in range(drops):
@@ -178,7 +178,7 @@ def split(
         last = cut.bleeds[1] if index == drops - 1 else beyond
         low, high = cut.low + ends[index], cut.low + ends[index + 1]
         reach = reach_between(art, i, low - first, high + last)
-        wide, long = (high - low + first + last) * cut.applied, (reach[1] - reach[0]) / whole * sheet[j]
+        wide, long = (high - low + first + last) * cut.applied, (reach[1] - reach[0]) / tall * sheet[j]
         piece = (wide, long) if cut.axis == "x" else (long, wide)
         made.append(Drop(f"{number}{_letter(index)}", cut.axis, low, high, piece, reach))
     spans = [cut.span(n, drops) for n in range(1, drops)]

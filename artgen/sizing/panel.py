@@ -50,6 +50,17 @@ class PanelEdge:
         """All cloth beyond the fold line."""
         return self.seat_depth + self.turn_in
 
+    # written out, as `attrs.evolve` takes several times as long and every panel has four
+    def placed(self, start: Point, end: Point) -> "PanelEdge":
+        e = self
+        sums = (e.setback, e.seat_depth, e.turn_in, e.bleed, e.safe)
+        return PanelEdge(e.name, start, end, *sums, e.met, e.reveal, e.strip)
+
+    def stripped(self, strip: float) -> "PanelEdge":
+        e = self
+        sums = (e.setback, e.seat_depth, e.turn_in, e.bleed, e.safe)
+        return PanelEdge(e.name, e.start, e.end, *sums, e.met, e.reveal, strip)
+
 
 @frozen
 class Drop:
@@ -106,13 +117,14 @@ class Panel:
     cut: Outline
     art: Outline
     safe: Outline | None
-    sewn_size: tuple[float, float]
-    sewn_cut_size: tuple[float, float]
-    printed_cut_size: tuple[float, float]
-    print_sheet: tuple[float, float]
-    factor: tuple[float, float]
     edges: tuple[PanelEdge, ...]
     sight: Sight
+    # known once the cloth's direction is
+    sewn_size: tuple[float, float] = (0.0, 0.0)
+    sewn_cut_size: tuple[float, float] = (0.0, 0.0)
+    printed_cut_size: tuple[float, float] = (0.0, 0.0)
+    print_sheet: tuple[float, float] = (0.0, 0.0)
+    factor: tuple[float, float] = (1.0, 1.0)
     turned: bool = False
     drops: tuple[Drop, ...] = ()
     seams: tuple[Seam, ...] = ()

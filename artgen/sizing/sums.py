@@ -144,24 +144,14 @@ def zones(outline: Outline, given: list[PanelEdge]) -> Zones:
     """Every outline by per-edge sums. Raises `SizeFault`, which says by how much, where the panel can't be."""
     convex = is_convex(outline)
     visible = _inside(outline, given, convex)
-    allowances = [edge.allowance for edge in given]
-    finished = _outside(visible, [edge.seat_depth for edge in given], given, "finished", convex)[0]
-    cut, cut_edges = _outside(visible, allowances, given, "cut", convex)
     around = [edge.allowance + edge.bleed for edge in given]
     art = _outside(visible, around, given, "art size", convex)[0]
-    safe, lacks = _safe(visible, given, convex)
     x0, y0, _, _ = bounds(art)
-    return Zones(
-        frame=shift(outline, -x0, -y0),
-        visible=shift(visible, -x0, -y0),
-        finished=shift(finished, -x0, -y0),
-        cut=shift(cut, -x0, -y0),
-        art=shift(art, -x0, -y0),
-        safe=None if safe is None else shift(safe, -x0, -y0),
-        safe_lacks=lacks,
-        cut_edges=[((ax - x0, ay - y0), (bx - x0, by - y0)) for (ax, ay), (bx, by) in cut_edges],
-        shift=(x0, y0),
-    )
+    visible, art = shift(visible, -x0, -y0), shift(art, -x0, -y0)
+    finished = _outside(visible, [edge.seat_depth for edge in given], given, "finished size", convex)[0]
+    cut, cut_edges = _outside(visible, [edge.allowance for edge in given], given, "cut", convex)
+    safe, lacks = _safe(visible, given, convex)
+    return Zones(shift(outline, -x0, -y0), visible, finished, cut, art, safe, lacks, cut_edges, (x0, y0))
 
 
 def _inside(outline: Outline, given: list[PanelEdge], convex: bool) -> Outline:
