@@ -41,7 +41,6 @@ MAIL_FIELDS = {"to": "to", "from": "sender", "answer_by": "answer_by"}  # Python
 NOT_YET = {
     "silence": "silencing of rules",
     "keep_out": "keep-outs",
-    "sewn_size": "re-skinning from a measured panel",
     "colour_profile": "colour profiles",
 }
 
@@ -93,13 +92,16 @@ class EdgeSettings:
 
 @frozen
 class PanelSettings:
-    """``[[structure.panel]]``. ``turn``: along or across the roll by hand; None leaves it to the sums."""
+    """``[[structure.panel]]``. ``turn``: along or across the roll by hand; None leaves it to the sums. ``seams``: their places
+    along the full-size page. ``sewn_size``: width, height of an old panel as sewn, in the sewn frame."""
 
     panel: int
     fabric: FabricName | None = None
     blank: bool = False
     open: bool = False
     turn: bool | None = None
+    seams: tuple[Size, ...] = ()
+    sewn_size: tuple[Size, ...] = ()
 
 
 @frozen(kw_only=True)
@@ -114,16 +116,25 @@ class Common:
     hang_height: Inset | None = None
     last_panel: int | None = None
     edge: tuple[EdgeSettings, ...] = ()
+    edges: tuple[EdgeSettings, ...] = ()  # the same, also where a kind's own `edge` is a length
     panel: tuple[PanelSettings, ...] = ()
 
 
 @frozen(kw_only=True)
 class Structure(Common):
-    """One ``[[structure]]``. ``keys`` = the kind's own keys; ``bays`` = widths, left to right, by face name."""
+    """One ``[[structure]]``. ``keys`` = the kind's own keys; ``bays`` = widths, left to right, by face name; ``set_in`` =
+    where a setting was made, "structure" or "defaults"; one that is not there has the profile's or artgen's own value."""
 
     keys: Any
     settings: Settings
     bays: dict[str, tuple[float, ...]] = field(factory=dict)
+    set_in: dict[str, str] = field(factory=dict)
+
+    @property
+    def edge_tables(self) -> list[tuple[str, EdgeSettings]]:
+        """(its path, table) of every table about one edge."""
+        tables = (("edge", self.edge), ("edges", self.edges))
+        return [(f"{key} {i}", table) for key, found in tables for i, table in enumerate(found, start=1)]
 
 
 @frozen
@@ -240,6 +251,8 @@ def _converter(kinds: Mapping[str, KindLike], defaults: object) -> Converter:
     for family, name_type in profiles.NAME_TYPES.items():
         converter.register_structure_hook(name_type, _profile_name(family))
     converter.register_structure_hook(str | int, lambda value, _: _edge_name(value))
+    plain_panel = converter.get_structure_hook(PanelSettings)
+    converter.register_structure_hook(PanelSettings, lambda value, cls: _panel(plain_panel(value, cls)))
     plain_art = converter.get_structure_hook(Art)
     converter.register_structure_hook(Art, lambda value, cls: _art(plain_art, value, cls))
     plain_wrap = converter.get_structure_hook(Wrap)
@@ -288,7 +301,9 @@ def _structure(converter: Converter, kinds: Mapping[str, KindLike], shared: Mapp
         raise Faults(faults)
     hang = body.hang_height if body.hang_height is not None else Inset(2500.0) if kind.hung else None
     values = {name: getattr(body, name) for name in _names(Common)}
-    return Structure(**{**values, "hang_height": hang}, keys=keys, settings=merged, bays=bays)
+    set_in = dict.fromkeys(_valid(shared), "defaults") | {key: "structure" for key in value if key in settings}
+    values |= {"hang_height": hang, "set_in": set_in}
+    return Structure(**values, keys=keys, settings=merged, bays=bays)
 
 
 def _try(converter: Converter, value: Mapping[str, Any], cls: type, faults: list[tuple[str, str]]) -> Any:
@@ -334,6 +349,12 @@ def _edge_name(value: object) -> str | int:
     if value in EDGE_NAMES or (type(value) is int and value >= 1):
         return value
     raise Fault(f"expected one of {', '.join(EDGE_NAMES)}, or an edge's number from 1, got {value!r}")
+
+
+def _panel(panel: PanelSettings) -> PanelSettings:
+    if panel.sewn_size and len(panel.sewn_size) != 2:
+        raise Faults([("sewn_size", "expected two lengths: width and height of the old panel as it lies sewn")])
+    return panel
 
 
 def _art(plain: Any, value: Any, cls: type) -> Art:

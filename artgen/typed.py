@@ -31,6 +31,19 @@ _MOST_DEPTH = 20  # ours; orders have 4
 # a key of very many parts takes the parser memory by the square of their number
 _LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){150}""")
 _MOST_SAID = 400  # ours: characters told of one fault
+_MOST_GIVE = 500.0  # mm: more is a slip of the pen (ours)
+
+
+@attrs.frozen
+class Give:
+    """How much cloth gives along one axis, ``share`` of its length or ``mm`` whatever the length; one of them is 0."""
+
+    share: float = 0.0
+    mm: float = 0.0
+
+    def undone(self, length: float) -> float:
+        """The length before it gave: before × (1 + share) = length, or before + mm = length."""
+        return (length - self.mm) / (1 + self.share)
 
 
 class TableError(Exception):
@@ -116,6 +129,7 @@ def make_converter() -> Converter:
     converter.register_structure_hook(Inset, lambda value, _: _inset(value))
     converter.register_structure_hook(Count, lambda value, _: _count(value))
     converter.register_structure_hook(Share, lambda value, _: _share(value))
+    converter.register_structure_hook(Give, lambda value, _: _give(value))
     converter.register_structure_hook(str, lambda value, _: _plain(value, str, "text"))
     converter.register_structure_hook(Title, lambda value, _: _title(value))
     converter.register_structure_hook(bool, lambda value, _: _plain(value, bool, "true or false"))
@@ -222,6 +236,18 @@ def _share(value: object) -> float:
     if not -0.5 < share < 0.5:
         raise Fault(f"expected between -50 % and 50 %, got {value!r}")
     return share
+
+
+def _give(value: object) -> Give:
+    if isinstance(value, str) and not value.strip().endswith("%"):
+        try:
+            mm = parse_length(value)
+        except LengthError:
+            raise Fault(f"expected a percentage such as '0.8 %', or a length such as '8 mm', got {value!r}") from None
+        if abs(mm) > _MOST_GIVE:
+            raise Fault(f"expected at most {_MOST_GIVE:g} mm of give, got {value!r}")
+        return Give(mm=mm)
+    return Give(share=_share(value))
 
 
 def _plain(value: object, cls: type, words: str) -> Any:

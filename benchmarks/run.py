@@ -194,6 +194,24 @@ def check_cost() -> None:
     print(f"  check of 15 panels: median {statistics.median(took):.1f} s, whole process")
 
 
+def size_cost() -> None:
+    """Sizing: cost a panel at 10, 1,000 and 10,000 panels and against shapely; `artgen size` of 200 panels against bare
+    imports, whole processes. Bars: 3 × four buffers, 20 % apart, 2."""
+    import size
+
+    size.report()
+    artgen = Path(sys.executable).parent / "artgen"
+    with tempfile.TemporaryDirectory() as folder:
+        order = Path(folder) / "order.toml"
+        order.write_text(size.order_text(200), encoding="utf-8")
+        bare = [sys.executable, "-c", "import click, cattrs, numpy, shapely"]
+        _say(
+            "size, 200 panels",
+            2.0,
+            *side_by_side(lambda: _process([str(artgen), "size", str(order)]), lambda: _process(bare), 11),
+        )
+
+
 def _process(command: list[str]) -> None:
     subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
 
@@ -207,6 +225,7 @@ BARS = {
     "help": help_time,
     "templates": template_time,
     "check": check_cost,
+    "size": size_cost,
     "paths": paths_facts,
     "text": text_facts,
     "tiff": tiff_time,

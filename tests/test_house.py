@@ -26,6 +26,7 @@ ROOMS = (
     "sizing",
     "drawing",
     "template",
+    "calibration",
     "record",
     "confined",
     "art",

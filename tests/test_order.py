@@ -235,7 +235,6 @@ def test_faults_of_the_defaults_are_said_once() -> None:
     [
         (HEAD + zoo.BOX + '[[silence]]\nrule = "x"\nreason = "y"\n', "silence"),
         (HEAD + zoo.BOX + '[[structure.panel]]\npanel = 1\nkeep_out = ["1 mm"]\n', "structure 1, panel 1, keep_out"),
-        (HEAD + zoo.BOX + '[[structure.panel]]\npanel = 1\nsewn_size = ["1 m"]\n', "structure 1, panel 1, sewn_size"),
         (HEAD + '[defaults]\ncolour_profile = "x"\n' + zoo.BOX, "defaults, colour_profile"),
         (HEAD + zoo.BOX + 'colour_profile = "x"\n', "structure 1, colour_profile"),
     ],

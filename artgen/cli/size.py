@@ -8,11 +8,14 @@ from typing import Any
 import click
 
 from ..order import Order
+from ..sizing.corners import corner_cuts
 from ..sizing.outline import bounds, size
 from ..sizing.panel import Panel, SizedStructure, Sizing
 from ..template.names import where
+from ..typed import TableError
 from ..units import inch_text, mm_text
 from ..words import plain, words
+from .explain import explained
 from .work import ORDER, guarded, json_bytes, open_order, write
 
 
@@ -20,16 +23,22 @@ from .work import ORDER, guarded, json_bytes, open_order, write
 @ORDER
 @click.option("--json", "json_file", help="Write the sizes as JSON to FILE (- for standard output).", metavar="FILE")
 @click.option("--csv", "csv_file", help="Write the table as CSV to FILE (- for standard output).", metavar="FILE")
+@click.option(
+    "--explain", type=int, help="Write out the sums of one panel, with where each number comes from.", metavar="PANEL"
+)
 @guarded
-def command(order: Path, json_file: str | None, csv_file: str | None) -> int:
+def command(order: Path, json_file: str | None, csv_file: str | None, explain: int | None) -> int:
     """Show every panel's sizes: what shows, the art page, sewn, print sheet and drops."""
     loaded, sizing = open_order(order)
+    if explain is not None and explain not in [panel.number for panel in sizing.panels]:
+        raise TableError("size", [("--explain", f"this order has no panel {explain}")])
     if json_file:
         write(json_file, json_bytes(as_json(sizing)))
     if csv_file:
         write(csv_file, as_csv(loaded, sizing).encode())
     if "-" not in (json_file, csv_file):
-        click.echo(as_table(loaded, sizing), nl=False)
+        table = as_table(loaded, sizing) if explain is None else explained(loaded, sizing, explain)
+        click.echo(table, nl=False)
     return 0
 
 
@@ -38,8 +47,6 @@ def as_table(order: Order, sizing: Sizing) -> str:
     say = words(order.language)
     head = ("panel", "where", "shows", "art page", "art page, inches", "sewn", "print sheet", "drops", "strip")
     lines = [f"{plain(order.name)}: all in mm, width × height in the sewn frame"]
-    if any(structure.settings.compensate == "rip" for structure in order.structures):
-        lines.append("print sheet: as it comes off the printer; where the RIP compensates, send the art page as it is")
     lines.append("")
     for structure in sizing.structures:
         x, y, z = structure.overall
@@ -51,8 +58,41 @@ def as_table(order: Order, sizing: Sizing) -> str:
         rows = [head, *(_row(structure, panel, say) for panel in structure.panels)]
         wide = [max(len(row[i]) for row in rows) for i in range(len(head))]
         lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, wide, strict=True)).rstrip() for row in rows]
-        lines.append("")
+        rip = order.structures[structure.index].settings.compensate == "rip"
+        lines += [*_notes(structure, say, rip), ""]
+    lengths = [say("size.strip.one", name=name, metres=f"{mm / 1000:.2f}") for name, mm in strips(sizing).items()]
+    if lengths:
+        lines += [say("size.strip", lengths=", ".join(lengths)), ""]
     return "\n".join(lines)
+
+
+def _notes(structure: SizedStructure, say: Any, rip: bool) -> list[str]:
+    """What the rows have no room for."""
+    found = []
+    if rip:
+        factors = (
+            say("size.rip.one", panel=panel.number, x=f"{panel.factor[0]:.6f}", y=f"{panel.factor[1]:.6f}")
+            for panel in structure.panels
+        )
+        found.append(say("size.rip", factors=", ".join(factors)))
+    for panel in structure.panels:
+        if panel.old_panel:
+            sewn = f"{mm_text(panel.old_panel[0])} × {mm_text(panel.old_panel[1])}"
+            found.append(say("size.old-panel", panel=panel.number, sewn=sewn, frame=_pair(size(panel.frame))))
+        if panel.safe is None:
+            found.append(say("size.no-safe", panel=panel.number, mm=mm_text(panel.safe_lacks)))
+    treatments = dict.fromkeys(panel.strip.corner for panel in structure.panels)
+    return found + [say(f"size.corner.{corner}") for corner in treatments if corner != "folded"]
+
+
+def strips(sizing: Sizing) -> dict[str, float]:
+    """Millimetres of strip in all by strip profile, copies counted."""
+    found: dict[str, float] = {}
+    for structure in sizing.structures:
+        for panel in structure.panels:
+            name = panel.strip.name
+            found[name] = found.get(name, 0.0) + panel.strip_total * structure.copies
+    return found
 
 
 def _row(structure: SizedStructure, panel: Panel, say: Any) -> tuple[str, ...]:
@@ -130,6 +170,7 @@ def as_json(sizing: Sizing) -> dict[str, Any]:
             }
             for s in sizing.structures
         ],
+        "strips": [{"profile": name, "length_mm": length} for name, length in strips(sizing).items()],
         "wraps": [
             {"panels": list(w.panels), "art_mm": _wrap_size(sizing, w), "behind": w.behind, "file": w.file}
             for w in sizing.wraps
@@ -173,13 +214,29 @@ def _panel(panel: Panel) -> dict[str, Any]:
             }
             for edge in panel.edges
         ],
+        "strip": {
+            "profile": panel.strip.name,
+            "method": panel.strip.method,
+            "length_mm": panel.strip_total,
+            "corner": panel.strip.corner,
+            "corner_cuts": [[list(p) for p in line] for line in corner_cuts(panel)],
+        },
         "drops": [
-            {"number": d.number, "axis": d.axis, "from_mm": d.start, "to_mm": d.end, "sheet_mm": list(d.sheet)}
+            {
+                "number": d.number,
+                "axis": d.axis,
+                "from_mm": d.start,
+                "to_mm": d.end,
+                "sheet_mm": list(d.sheet),
+                "reach_mm": list(d.reach),
+            }
             for d in panel.drops
         ],
         "seams": [{"axis": s.axis, "at_mm": s.at, "range_mm": [s.low, s.high]} for s in panel.seams],
         "shadows": [{"kind": s.kind, "polygon": [list(p) for p in s.outline]} for s in panel.shadows],
         "turned": panel.turned,
+        "old_panel_mm": list(panel.old_panel) or None,
+        "safe_lacks_mm": panel.safe_lacks,
         "blank": panel.blank,
         "sight": {"height_mm": panel.sight.height, "tilt_deg": panel.sight.tilt, "seen": panel.sight.seen},
     }

@@ -4,7 +4,10 @@ Takes an order and the table of kinds; gives a `Sizing`. Raises `TableError` wit
 shows: faces too small for their setbacks, panels that don't exist, wraps that are no chain.
 """
 
-from collections.abc import Mapping
+import gc
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from math import inf
 
 from attrs import evolve
 
@@ -17,10 +20,22 @@ from ..structure.view import sight
 from ..typed import TableError
 from . import drops as dropping
 from . import wraps as wrapping
-from .outline import moved_edges
 from .panel import Drop, Met, Panel, PanelEdge, SizedStructure, Sizing, Wrap
 from .shadows import shadows
-from .sums import EDGE_KEYS, Flat, Made, SizeFault, Zones, edge_names, edge_sums, lay_flat, printed, strip_length, zones
+from .sums import (
+    EDGE_KEYS,
+    Flat,
+    Made,
+    Printed,
+    SizeFault,
+    edge_names,
+    edge_sums,
+    lay_flat,
+    printed,
+    refitted,
+    strip_length,
+    zones,
+)
 
 __all__ = ["Drop", "Panel", "PanelEdge", "SizedStructure", "Sizing", "Wrap", "size_order", "size_shape"]
 
@@ -29,6 +44,24 @@ Found = list[tuple[str, str]]
 
 def size_order(order: orders.Order, kinds: Mapping[str, Kind]) -> Sizing:
     """Every structure of an order, numbers running through. Raises `TableError`."""
+    with _uncollected():
+        return _size_order(order, kinds)
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Without the garbage collector: sizing makes no cycles, but so many small records that live on that the collector,
+    walking them all again and again, makes a panel of a large order a quarter dearer than one of a small one."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _size_order(order: orders.Order, kinds: Mapping[str, Kind]) -> Sizing:
     faults: Found = []
     sized: list[SizedStructure] = []
     first = 1
@@ -71,22 +104,22 @@ def size_shape(
     wanted = [(n, bay) for n, bay in zip(numbers, bays, strict=True) if not (n in own and own[n].open)]
     lift = float(structure.feet if structure.hang_height is None else structure.hang_height)
     panels: list[Panel] = []
+    made: dict[str | None, Made] = {}  # by the panel's own fabric: profiles are looked up once
     for number, bay in wanted:
         setting = own.get(number, orders.PanelSettings(number))
-        made = _made(structure, setting)
+        if setting.fabric not in made:
+            made[setting.fabric] = _made(structure, setting)
         try:
-            panels.append(_panel(number, bay, made, setting, structure, lift))
+            panels.append(_panel(number, bay, made[setting.fabric], setting, structure, lift))
         except SizeFault as fault:
             faults.append((f"panel {number}", str(fault)))
         except _EdgeFault as fault:
             faults.append((fault.path, str(fault)))
     if faults:
         return None, faults
-    panels = _met(panels, bays, first)
-    try:
-        panels = _dropped(panels, structure, own)
-    except SizeFault as fault:
-        return None, [("", str(fault))]
+    panels, faults = _dropped(_met(panels, bays, first), structure, own, lift)
+    if faults:
+        return None, faults
     overall = extents(shape)
     lit = structure.lit == "inside"
     return SizedStructure(
@@ -113,7 +146,7 @@ class _EdgeFault(ValueError):
 
 def _unknown_panels(structure: orders.Structure, numbers: tuple[int, ...]) -> Found:
     span = f"its panels are {numbers[0]} to {numbers[-1]}"
-    asked = [(f"edge {i}, panel", edge.panel) for i, edge in enumerate(structure.edge, start=1)]
+    asked = [(f"{path}, panel", edge.panel) for path, edge in structure.edge_tables]
     asked += [(f"panel {i}, panel", panel.panel) for i, panel in enumerate(structure.panel, start=1)]
     if structure.last_panel is not None:
         asked.append(("last_panel", structure.last_panel))
@@ -168,12 +201,12 @@ def _panel(
     flat = lay_flat(bay)
     own = _own_edges(number, flat, structure)
     given = edge_sums(flat.outline, made, own)
+    if setting.sewn_size:
+        flat = refitted(flat, given, made, bool(setting.turn), setting.sewn_size)
     found = zones(flat.outline, given)
-    sizes = printed(found, given, made, turned=False)
     dx, dy = found.shift
     origin = tuple(o + dx * x + dy * y for o, x, y in zip(flat.origin, flat.x_axis, flat.y_axis, strict=True))
-    cut = moved_edges(found.visible, [edge.allowance for edge in given])
-    edges = tuple(evolve(edge, start=a, end=b) for edge, (a, b) in zip(given, cut, strict=True))
+    edges = tuple(edge.placed(a, b) for edge, (a, b) in zip(given, found.cut_edges, strict=True))
     settings = structure.settings
     return Panel(
         number=number,
@@ -191,35 +224,29 @@ def _panel(
         cut=found.cut,
         art=found.art,
         safe=found.safe,
-        sewn_size=sizes.sewn,
-        sewn_cut_size=sizes.sewn_cut,
-        printed_cut_size=sizes.printed_cut,
-        print_sheet=sizes.sheet,
-        factor=sizes.factor,
         edges=edges,
         sight=sight(bay.outline, lift, settings.eye_height, settings.reading_distance),
         seam_clearance=made.seam_clearance,
+        safe_lacks=found.safe_lacks,
+        old_panel=setting.sewn_size,
     )
 
 
 def _own_edges(number: int, flat: Flat, structure: orders.Structure) -> dict[int, orders.EdgeSettings]:
-    names = edge_names(flat.outline)
+    own = [(path, setting) for path, setting in structure.edge_tables if setting.panel == number]
+    names = edge_names(flat.outline) if own else []
     found: dict[int, orders.EdgeSettings] = {}
-    for i, setting in enumerate(structure.edge, start=1):
-        if setting.panel != number:
-            continue
+    for path, setting in own:
         index = setting.edge - 1 if isinstance(setting.edge, int) else -1
         if setting.edge in names:
             index = names.index(str(setting.edge))
         if not 0 <= index < len(names):
-            raise _EdgeFault(
-                f"edge {i}, edge", f"panel {number} has no edge {setting.edge!r}: it has {', '.join(names)}"
-            )
+            raise _EdgeFault(f"{path}, edge", f"panel {number} has no edge {setting.edge!r}: it has {', '.join(names)}")
         earlier = found.get(index, setting)
         given = {key: getattr(setting, key) for key in EDGE_KEYS if getattr(setting, key) is not None}
         for key, value in given.items():
             if getattr(earlier, key) not in (None, value):
-                raise _EdgeFault(f"edge {i}, {key}", f"this edge has another {key} already; take one of them out")
+                raise _EdgeFault(f"{path}, {key}", f"this edge has another {key} already; take one of them out")
         found[index] = evolve(earlier, **given)
     return found
 
@@ -242,29 +269,68 @@ def _met(panels: list[Panel], bays: list[Bay], first: int) -> list[Panel]:
     return found
 
 
-def _dropped(panels: list[Panel], structure: orders.Structure, own: Mapping[int, orders.PanelSettings]) -> list[Panel]:
-    """One cloth direction per structure and fabric: standing, unless turning all its panels gives fewer drops in all."""
-    found: list[Panel] = []
-    for fabric in dict.fromkeys(panel.fabric.name for panel in panels):
-        group = [panel for panel in panels if panel.fabric.name == fabric]
-        by_hand = {p.number: own[p.number].turn for p in group if p.number in own and own[p.number].turn is not None}
-        both = {turned: [_turned(p, structure, turned) for p in group] for turned in (False, True)}
-        totals = {turned: sum(len(p.drops) for p in made) for turned, made in both.items()}
-        turn_all = group[0].fabric.may_turn and totals[True] < totals[False]
-        for standing, turned in zip(both[False], both[True], strict=True):
-            found.append(turned if by_hand.get(standing.number, turn_all) else standing)
-    return sorted(found, key=lambda panel: panel.number)
+def _dropped(
+    panels: list[Panel], structure: orders.Structure, own: Mapping[int, orders.PanelSettings], lift: float
+) -> tuple[list[Panel], Found]:
+    """One cloth direction per structure and fabric: standing, unless turning all its panels gives fewer drops in all.
+
+    Panels that the order turns, or whose seams or sewn size it gives, keep to that and don't count.
+    """
+    turn: dict[int, bool] = {}
+    faults: Found = []
+    lit = structure.lit == "inside"
+    by_fabric: dict[str, list[Panel]] = {}
+    for panel in panels:
+        setting = own.get(panel.number)
+        if setting is not None and (setting.turn is not None or setting.seams or setting.sewn_size):
+            turn[panel.number] = bool(setting.turn)
+        else:
+            by_fabric.setdefault(panel.fabric.name, []).append(panel)
+    cuts: dict[tuple[int, bool], tuple[Printed, dropping.Cut]] = {}
+
+    def cut(panel: Panel, turned: bool) -> tuple[Printed, dropping.Cut]:
+        key = (panel.number, turned)
+        if key not in cuts:
+            cuts[key] = _cut(panel, structure, turned)
+        return cuts[key]
+
+    def drops(group: list[Panel], turned: bool) -> float:
+        """Drops of all of them, one way of the cloth; no end of them where one can't be made so."""
+        try:
+            return sum(dropping.count(cut(panel, turned)[1]) for panel in group)
+        except SizeFault:
+            return inf
+
+    for group in by_fabric.values():
+        standing = drops(group, False)
+        # a drop a panel can't be bettered
+        turn_all = group[0].fabric.may_turn and standing > len(group) and drops(group, True) < standing
+        turn |= {panel.number: turn_all for panel in group}
+    made = []
+    for panel in panels:
+        setting, turned = own.get(panel.number), turn[panel.number]
+        try:
+            sizes, across = cut(panel, turned)
+            band = dropping.at_eye_height(panel, across, lift, structure.settings.eye_height) if lit else None
+            places = dropping.given(across, setting.seams) if setting and setting.seams else None
+            places = dropping.balanced(across, band) if places is None else places
+            made.append(_turned(panel, sizes, across, places, turned))
+        except SizeFault as fault:
+            faults.append((f"panel {panel.number}", str(fault)))
+    return made, faults
 
 
-def _turned(panel: Panel, structure: orders.Structure, turned: bool) -> Panel:
+def _cut(panel: Panel, structure: orders.Structure, turned: bool) -> tuple[Printed, dropping.Cut]:
     made = Made(panel.frame_profile, panel.strip, panel.fabric, panel.roll, structure.settings)
-    found = Zones(panel.frame, panel.visible, panel.finished, panel.cut, panel.art, panel.safe, (0.0, 0.0))
-    sizes = printed(found, list(panel.edges), made, turned)
-    cut = dropping.measure(found, sizes, made, turned)
-    drops, seams = dropping.split(cut, panel.number, sizes.sheet)
-    folds = zip(panel.visible, [*panel.visible[1:], panel.visible[0]], strict=True)
+    sizes = printed(panel, panel.edges, made, turned)
+    return sizes, dropping.measure(panel, sizes, made, turned)
+
+
+def _turned(panel: Panel, sizes: Printed, cut: dropping.Cut, places: Sequence[float], turned: bool) -> Panel:
+    drops, seams = dropping.split(cut, panel.number, sizes.sheet, panel.art, places)
+    folds = zip(panel.edges, panel.visible, [*panel.visible[1:], panel.visible[0]], strict=True)
     edges = tuple(
-        evolve(edge, strip=strip_length(a, b, made, turned)) for edge, (a, b) in zip(panel.edges, folds, strict=True)
+        edge.stripped(strip_length(edge.name, a, b, sizes.relax, panel.strip.gap)) for edge, a, b in folds
     )
     return evolve(
         panel,
@@ -274,6 +340,7 @@ def _turned(panel: Panel, structure: orders.Structure, turned: bool) -> Panel:
         printed_cut_size=sizes.printed_cut,
         print_sheet=sizes.sheet,
         factor=sizes.factor,
+        relax=sizes.relax,
         drops=drops,
         seams=seams,
         turned=turned,

@@ -50,16 +50,29 @@ class PanelEdge:
         """All cloth beyond the fold line."""
         return self.seat_depth + self.turn_in
 
+    # written out, as `attrs.evolve` takes several times as long and every panel has four
+    def placed(self, start: Point, end: Point) -> "PanelEdge":
+        e = self
+        sums = (e.setback, e.seat_depth, e.turn_in, e.bleed, e.safe)
+        return PanelEdge(e.name, start, end, *sums, e.met, e.reveal, e.strip)
+
+    def stripped(self, strip: float) -> "PanelEdge":
+        e = self
+        sums = (e.setback, e.seat_depth, e.turn_in, e.bleed, e.safe)
+        return PanelEdge(e.name, e.start, e.end, *sums, e.met, e.reveal, strip)
+
 
 @frozen
 class Drop:
-    """One printed piece: its share ``start``–``end`` of the cut along ``axis``, and its print sheet."""
+    """One printed piece: its share ``start``–``end`` of the cut along ``axis``, its print sheet, and from where to where
+    (``reach``, the other coordinate) the panel's art size goes there."""
 
     number: str
     axis: Axis
     start: float
     end: float
     sheet: tuple[float, float]
+    reach: tuple[float, float]
 
 
 @frozen
@@ -76,13 +89,18 @@ class Seam:
 class Shadow:
     """Where hardware stands between lamp and cloth, seen by its ``kind``."""
 
-    kind: Literal["lamp bar", "brace"]
+    kind: Literal["lamp bar", "brace", "joint"]
     outline: Outline
 
 
 @frozen
 class Panel:
-    """One piece of sewn cloth, in every size. ``to_space`` = origin, x and y unit vectors of the sewn frame in space."""
+    """One piece of sewn cloth, in every size. ``to_space`` = origin, x and y unit vectors of the sewn frame in space.
+
+    ``safe_lacks`` = mm by which it is too small for its safe insets, where ``safe`` is None. ``relax`` = relaxed over
+    stretched, per axis. ``print_sheet`` is k × art size, or art size itself where the RIP applies k. ``old_panel`` = sewn
+    size of the old panel that this one is made after.
+    """
 
     number: int
     bay: Bay
@@ -99,18 +117,22 @@ class Panel:
     cut: Outline
     art: Outline
     safe: Outline | None
-    sewn_size: tuple[float, float]
-    sewn_cut_size: tuple[float, float]
-    printed_cut_size: tuple[float, float]
-    print_sheet: tuple[float, float]
-    factor: tuple[float, float]
     edges: tuple[PanelEdge, ...]
     sight: Sight
+    # known once the cloth's direction is
+    sewn_size: tuple[float, float] = (0.0, 0.0)
+    sewn_cut_size: tuple[float, float] = (0.0, 0.0)
+    printed_cut_size: tuple[float, float] = (0.0, 0.0)
+    print_sheet: tuple[float, float] = (0.0, 0.0)
+    factor: tuple[float, float] = (1.0, 1.0)
     turned: bool = False
     drops: tuple[Drop, ...] = ()
     seams: tuple[Seam, ...] = ()
     seam_clearance: float = 0.0
     shadows: tuple[Shadow, ...] = ()
+    safe_lacks: float = 0.0
+    relax: tuple[float, float] = (1.0, 1.0)
+    old_panel: tuple[float, ...] = ()
 
     @property
     def strip_total(self) -> float:

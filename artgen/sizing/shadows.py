@@ -1,29 +1,53 @@
 """Shadows on internally lit structures: where hardware stands between lamp and cloth (frame data, common practice)."""
 
-from attrs import evolve
-from shapely import box, intersection
-from shapely.geometry import Polygon
+from math import ceil
+from typing import Literal
 
-from .outline import bounds
+from attrs import evolve
+
+from ..profiles import Frame
+from .outline import Outline, area
 from .panel import Panel, Shadow
+
+Kind = Literal["lamp bar", "brace", "joint"]
+
+
+def bands(frame: Frame, height: float) -> list[tuple[Kind, float, float]]:
+    """(what throws it, from, to) in mm above the metal's foot: the lamp bar under the top, a brace at mid height of tall
+    frames, and joints of uprights."""
+    found: list[tuple[Kind, float, float]] = [
+        ("lamp bar", height - frame.setback - frame.lamp_bar_width, height - frame.setback)
+    ]
+    if height > frame.brace_above:
+        found.append(("brace", (height - frame.brace_width) / 2, (height + frame.brace_width) / 2))
+    if frame.upright_length is not None and frame.joint_width is not None:
+        for n in range(1, ceil(height / frame.upright_length)):
+            at, half = n * frame.upright_length, frame.joint_width / 2
+            found.append(("joint", at - half, at + half))
+    return found
 
 
 def shadows(panel: Panel, height: float) -> Panel:
     """The panel with its shadow bands. ``height`` = mm of the structure's metal; only upright panels have any."""
-    _, _, up = panel.to_space
-    if abs(up[2] - 1.0) > 1e-9:
+    origin, x, y = panel.to_space
+    if abs(x[2] ** 2 + y[2] ** 2 - 1.0) > 1e-9:
         return panel
-    floor = -panel.to_space[0][2]  # y of z = 0 in the sewn frame
-    frame = panel.frame_profile
-    bands = [("lamp bar", height - frame.setback - frame.lamp_bar_width, height - frame.setback)]
-    if height > frame.brace_above:
-        bands.append(("brace", (height - frame.brace_width) / 2, (height + frame.brace_width) / 2))
-    x0, _, x1, _ = bounds(panel.visible)
-    seen = Polygon(panel.visible)
     found = []
-    for kind, low, high in bands:
-        part = intersection(seen, box(x0, low + floor, x1, high + floor))
-        if part.area > 0 and part.geom_type == "Polygon":
-            outline = tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1])
-            found.append(Shadow(kind, outline))  # type: ignore[arg-type]
+    for kind, low, high in bands(panel.frame_profile, height):
+        for part in _between(panel.visible, (x[2], y[2]), low - origin[2], high - origin[2]):
+            found.append(Shadow(kind, part))
     return evolve(panel, shadows=tuple(found))
+
+
+def _between(outline: Outline, up: tuple[float, float], low: float, high: float) -> list[Outline]:
+    """Parts of the outline that lie from ``low`` to ``high`` along ``up``."""
+    from shapely import Polygon, intersection  # heavy, and few structures are lit
+
+    ux, uy = up
+    right = [x * uy - y * ux for x, y in outline]
+    corners = ((min(right), low), (max(right), low), (max(right), high), (min(right), high))
+    band = Polygon([(r * uy + u * ux, u * uy - r * ux) for r, u in corners])
+    part = intersection(Polygon(outline), band)
+    rings = [each.exterior.coords[:-1] for each in getattr(part, "geoms", [part]) if each.area > 0]
+    outlines = [tuple((float(x), float(y)) for x, y in ring) for ring in rings]
+    return sorted(ring if area(ring) > 0 else ring[::-1] for ring in outlines)

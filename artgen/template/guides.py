@@ -5,6 +5,7 @@ from attrs import frozen
 from ..drawing.inks import guide_stroke
 from ..drawing.marks import Layer, Mark, Path, Point, ProcessingStep
 from ..drawing.pieces import hatch
+from ..sizing.corners import corner_cuts
 from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Affine, Panel, Seam, apply, placed
 from ..words import Words
@@ -58,10 +59,13 @@ def guide_layers(panel: Panel, sheet: Sheet, say: Words) -> list[Layer]:
         if edge.met:
             a, b = panel.frame[i], panel.frame[(i + 1) % len(panel.frame)]
             neighbours.append(Path(((sheet.at(a), sheet.at(b)),), guide_stroke("neighbour", sheet.line), closed=False))
+    corners: list[Mark] = [
+        Path((sheet.outline(line),), guide_stroke("cut", sheet.line), closed=False) for line in corner_cuts(panel)
+    ]
     families: list[tuple[str, list[Mark], ProcessingStep | None]] = [
         ("shadow", shadow, None),
         ("art-edge", [_ring(sheet, panel.art, "art edge")], ProcessingStep("Structural", "Bleed")),
-        ("cut", [_ring(sheet, panel.cut, "cut")], ProcessingStep("Structural", "Cutting")),
+        ("cut", [_ring(sheet, panel.cut, "cut"), *corners], ProcessingStep("Structural", "Cutting")),
         ("fold", [_ring(sheet, panel.visible, "fold")], ProcessingStep("Structural", "Folding")),
         ("safe", [_ring(sheet, panel.safe, "safe")] if panel.safe else [], ProcessingStep("Positions", "ContentArea")),
         ("seam", seams, None),

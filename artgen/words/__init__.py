@@ -7,9 +7,9 @@ language.)
 import unicodedata
 from collections.abc import Callable
 
-from . import en
+from . import en, en_shop
 
-LANGUAGES = {"en": en.TABLE}
+LANGUAGES = {"en": en.TABLE | en_shop.SHOP}
 Words = Callable[..., str]
 
 
