@@ -8,10 +8,11 @@ import difflib
 import tomllib
 import types
 from collections.abc import Callable, Iterable, Mapping
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any, Literal, NewType, TypeVar, get_args
 
 import attrs
+from attrs import field, frozen
 from cattrs import BaseValidationError, Converter, ForbiddenExtraKeysError
 from cattrs.errors import AttributeValidationNote, IterableValidationNote
 
@@ -23,6 +24,17 @@ Size = NewType("Size", float)  # millimetres, more than 0
 Inset = NewType("Inset", float)  # millimetres, 0 or more
 Share = NewType("Share", float)  # "0.8 %" or 0.008
 Count = NewType("Count", int)  # 1 to 1000
+Unit = NewType("Unit", float)  # millimetres: "1 in", or "in" alone
+MOST_TOML = 4_000_000  # bytes of an order or a profile: over 20,000 tables
+_MOST_BESIDE = 4_000_000  # bytes of a text file beside an order
+
+
+@frozen
+class Beside:
+    """A text file that an order names, in its folder: its ``name`` there, and what it holds."""
+
+    name: str
+    text: str = field(repr=False)
 
 
 class TableError(Exception):
@@ -51,6 +63,8 @@ class Faults(Fault):
 def read_toml(path: Path, what: str) -> dict[str, Any]:
     """The tables of a TOML file. Raises `TableError` if it can't be read or is no TOML."""
     try:
+        if path.stat().st_size > MOST_TOML:
+            raise TableError(path.name, [("", f"this {what} is over {MOST_TOML // 1_000_000} MB, so it is not read")])
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
         raise TableError(path.name, [("", f"there is no such {what}")]) from None
@@ -62,6 +76,31 @@ def read_toml(path: Path, what: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise TableError(path.name, [("", f"not valid TOML: {error}")]) from None
+    except RecursionError:
+        raise TableError(path.name, [("", "not valid TOML for this: lists or tables nested too deeply")]) from None
+
+
+def read_beside(folder: Path, name: object) -> Beside:
+    """A text file below ``folder``. Raises `Fault` if it is not there, lies elsewhere, is too large or is no text."""
+    if not isinstance(name, str) or not name.strip() or "\0" in name:
+        raise Fault(f"expected a file's name, got {name!r}")
+    if PurePosixPath(name).is_absolute() or ".." in PurePosixPath(name).parts:
+        raise Fault(f"expected a file in the order's folder, got {name!r}; copy it there")
+    path = folder / name
+    try:
+        if not path.resolve(strict=True).is_relative_to(folder.resolve()):
+            raise Fault(f"expected a file in the order's folder, but {name!r} leads out of it; copy it there")
+        if not path.is_file():
+            raise Fault(f"{name!r} is no file")
+        if path.stat().st_size > _MOST_BESIDE:
+            raise Fault(f"{name!r} is over {_MOST_BESIDE // 1_000_000} MB, so it is not read; save it with fewer faces")
+        return Beside(name, path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise Fault(f"there is no file {name!r} in the order's folder") from None
+    except (OSError, RuntimeError) as error:  # RuntimeError: a loop of links
+        raise Fault(f"{name!r} can't be read ({error.__class__.__name__})") from None
+    except UnicodeDecodeError:
+        raise Fault(f"{name!r} is no text") from None
 
 
 def make_converter() -> Converter:
@@ -71,6 +110,7 @@ def make_converter() -> Converter:
     converter.register_structure_hook(Size, lambda value, _: _size(value))
     converter.register_structure_hook(Inset, lambda value, _: _inset(value))
     converter.register_structure_hook(Count, lambda value, _: _count(value))
+    converter.register_structure_hook(Unit, lambda value, _: _unit(value))
     converter.register_structure_hook(Share, lambda value, _: _share(value))
     converter.register_structure_hook(str, lambda value, _: _plain(value, str, "text"))
     converter.register_structure_hook(bool, lambda value, _: _plain(value, bool, "true or false"))
@@ -149,6 +189,14 @@ def _size(value: object) -> float:
     if mm <= 0:
         raise Fault(f"expected a length over 0, got {value!r}")
     return mm
+
+
+def _unit(value: object) -> float:
+    named = isinstance(value, str) and not any(letter.isdigit() for letter in value)
+    try:
+        return _size(f"1 {value}" if named else value)
+    except Fault:
+        raise Fault(f"expected a unit such as 'mm', 'in' or '10 mm', got {value!r}") from None
 
 
 def _inset(value: object) -> float:
