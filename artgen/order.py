@@ -13,9 +13,11 @@ import attrs
 from attrs import field, frozen
 from cattrs import BaseValidationError, Converter
 
-from . import profiles
+from . import parts, profiles
+from .parts import BayRow, KeepOut
 from .profiles import FabricName, FrameName, RollName, StripName
 from .typed import (
+    Beside,
     Count,
     Fault,
     Faults,
@@ -27,6 +29,7 @@ from .typed import (
     flatten,
     make_converter,
     nearest,
+    read_beside,
     read_toml,
     structure,
 )
@@ -38,11 +41,7 @@ MAIL_FIELDS = {"to": "to", "from": "sender", "answer_by": "answer_by"}  # Python
 
 # Keys of the order's language that this version reads but can't yet honour. An order that uses one is refused:
 # a key that is quietly passed over would be a wrong panel.
-NOT_YET = {
-    "silence": "silencing of rules",
-    "keep_out": "keep-outs",
-    "colour_profile": "colour profiles",
-}
+NOT_YET = {"silence": "silencing of rules", "colour_profile": "colour profiles"}
 
 
 class KindLike(Protocol):
@@ -102,6 +101,7 @@ class PanelSettings:
     turn: bool | None = None
     seams: tuple[Size, ...] = ()
     sewn_size: tuple[Size, ...] = ()
+    keep_out: tuple[KeepOut, ...] = ()
 
 
 @frozen(kw_only=True)
@@ -122,12 +122,12 @@ class Common:
 
 @frozen(kw_only=True)
 class Structure(Common):
-    """One ``[[structure]]``. ``keys`` = the kind's own keys; ``bays`` = widths, left to right, by face name; ``set_in`` =
+    """One ``[[structure]]``. ``keys`` = the kind's own keys; ``bays`` = rows by face name, top row first; ``set_in`` =
     where a setting was made, "structure" or "defaults"; one that is not there has the profile's or artgen's own value."""
 
     keys: Any
     settings: Settings
-    bays: dict[str, tuple[float, ...]] = field(factory=dict)
+    bays: dict[str, tuple[BayRow, ...]] = field(factory=dict)
     set_in: dict[str, str] = field(factory=dict)
 
     @property
@@ -219,7 +219,7 @@ def load(where: Path, kinds: Mapping[str, KindLike]) -> Order:
 
 def from_tables(tables: Mapping[str, Any], kinds: Mapping[str, KindLike], folder: Path, where: str) -> Order:
     """The order in plain tables, as `tomllib` gives them. Raises `TableError` with every fault."""
-    converter = _converter(kinds, tables.get("defaults"))
+    converter = _converter(kinds, tables.get("defaults"), folder)
     faults = _not_yet(tables)
     try:
         file = structure(converter, _without_not_yet(tables), _File, where)
@@ -245,8 +245,11 @@ def from_tables(tables: Mapping[str, Any], kinds: Mapping[str, KindLike], folder
     )
 
 
-def _converter(kinds: Mapping[str, KindLike], defaults: object) -> Converter:
+def _converter(kinds: Mapping[str, KindLike], defaults: object, folder: Path) -> Converter:
     converter = make_converter()
+    converter.register_structure_hook(Beside, lambda value, _: read_beside(folder, value))
+    plain_keep_out = converter.get_structure_hook(KeepOut)
+    converter.register_structure_hook(KeepOut, lambda value, cls: parts.keep_out(plain_keep_out(value, cls)))
     converter.register_structure_hook(Day, lambda value, _: _day(value))
     for family, name_type in profiles.NAME_TYPES.items():
         converter.register_structure_hook(name_type, _profile_name(family))
@@ -316,21 +319,18 @@ def _try(converter: Converter, value: Mapping[str, Any], cls: type, faults: list
 
 def _bays(
     converter: Converter, kind: KindLike, value: Any, faults: list[tuple[str, str]]
-) -> dict[str, tuple[float, ...]]:
+) -> dict[str, tuple[BayRow, ...]]:
     if value is None:
         return {}
-    if kind.front_face is None:
-        faults.append(("bays", f"a {kind.name} has none"))
+    if kind.front_face is None and not isinstance(value, Mapping):
+        faults.append(("bays", f"a {kind.name} has no face that is its front; name the face: bays.f1 = …"))
         return {}
-    tables = value if isinstance(value, Mapping) else {kind.front_face: value}
-    found: dict[str, tuple[float, ...]] = {}
-    for face, widths in tables.items():
+    tables = value if isinstance(value, Mapping) else {str(kind.front_face): value}
+    found: dict[str, tuple[BayRow, ...]] = {}
+    for face, rows in tables.items():
         path = "bays" if not isinstance(value, Mapping) else f"bays, {face}"
-        if isinstance(widths, list) and any(isinstance(width, list) for width in widths):
-            faults.append((path, "rows of bays are not supported yet; give one list of widths, left to right"))
-            continue
         try:
-            found[face] = converter.structure(widths, tuple[Size, ...])
+            found[face] = parts.bay_rows(converter, rows)
         except (BaseValidationError, Fault) as error:
             faults += flatten(error, path)
     return found

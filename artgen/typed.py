@@ -9,7 +9,7 @@ import re
 import tomllib
 import types
 from collections.abc import Callable, Iterable, Mapping
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any, Literal, NewType, TypeVar, get_args
 
 import attrs
@@ -24,13 +24,15 @@ Size = NewType("Size", float)  # millimetres, more than 0
 Inset = NewType("Inset", float)  # millimetres, 0 or more
 Share = NewType("Share", float)  # "0.8 %" or 0.008
 Count = NewType("Count", int)  # 1 to 1000
+Unit = NewType("Unit", float)  # millimetres: "1 in", or "in" alone
 Title = NewType("Title", str)  # a name that papers show: at most MOST_TITLE characters
 MOST_TITLE = 200  # ours: longer ones run off every paper
-MOST_BYTES = 10_000_000  # ours: of one TOML file; the largest order known has under 100,000
+MOST_BYTES = 4_000_000  # ours: of one TOML file, over 20,000 tables; the largest order known has under 100,000
 _MOST_DEPTH = 20  # ours; orders have 4
 # a key of very many parts takes the parser memory by the square of their number
 _LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){150}""")
 _MOST_SAID = 400  # ours: characters told of one fault
+_MOST_BESIDE = 4_000_000  # bytes of a text file beside an order
 _MOST_GIVE = 500.0  # mm: more is a slip of the pen (ours)
 
 
@@ -44,6 +46,14 @@ class Give:
     def undone(self, length: float) -> float:
         """The length before it gave: before × (1 + share) = length, or before + mm = length."""
         return (length - self.mm) / (1 + self.share)
+
+
+@attrs.frozen
+class Beside:
+    """A text file that an order names, in its folder: its ``name`` there, and what it holds."""
+
+    name: str
+    text: str = attrs.field(repr=False)
 
 
 class TableError(Exception):
@@ -121,6 +131,29 @@ def _depth(tables: Mapping[str, Any]) -> int:
     return _MOST_DEPTH + 1
 
 
+def read_beside(folder: Path, name: object) -> Beside:
+    """A text file below ``folder``. Raises `Fault` if it is not there, lies elsewhere, is too large or is no text."""
+    if not isinstance(name, str) or not name.strip() or "\0" in name:
+        raise Fault(f"expected a file's name, got {name!r}")
+    if PurePosixPath(name).is_absolute() or ".." in PurePosixPath(name).parts:
+        raise Fault(f"expected a file in the order's folder, got {name!r}; copy it there")
+    path = folder / name
+    try:
+        if not path.resolve(strict=True).is_relative_to(folder.resolve()):
+            raise Fault(f"expected a file in the order's folder, but {name!r} leads out of it; copy it there")
+        if not path.is_file():
+            raise Fault(f"{name!r} is no file")
+        if path.stat().st_size > _MOST_BESIDE:
+            raise Fault(f"{name!r} is over {_MOST_BESIDE // 1_000_000} MB, so it is not read; save it with fewer faces")
+        return Beside(name, path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise Fault(f"there is no file {name!r} in the order's folder") from None
+    except (OSError, RuntimeError) as error:  # RuntimeError: a loop of links
+        raise Fault(f"{name!r} can't be read ({error.__class__.__name__})") from None
+    except UnicodeDecodeError:
+        raise Fault(f"{name!r} is no text") from None
+
+
 def make_converter() -> Converter:
     """A converter that takes no wrong type for a right one and no unknown key."""
     converter = Converter(forbid_extra_keys=True, detailed_validation=True)
@@ -128,6 +161,7 @@ def make_converter() -> Converter:
     converter.register_structure_hook(Size, lambda value, _: _size(value))
     converter.register_structure_hook(Inset, lambda value, _: _inset(value))
     converter.register_structure_hook(Count, lambda value, _: _count(value))
+    converter.register_structure_hook(Unit, lambda value, _: _unit(value))
     converter.register_structure_hook(Share, lambda value, _: _share(value))
     converter.register_structure_hook(Give, lambda value, _: _give(value))
     converter.register_structure_hook(str, lambda value, _: _plain(value, str, "text"))
@@ -208,6 +242,14 @@ def _size(value: object) -> float:
     if mm <= 0:
         raise Fault(f"expected a length over 0, got {value!r}")
     return mm
+
+
+def _unit(value: object) -> float:
+    named = isinstance(value, str) and not any(letter.isdigit() for letter in value)
+    try:
+        return _size(f"1 {value}" if named else value)
+    except Fault:
+        raise Fault(f"expected a unit such as 'mm', 'in' or '10 mm', got {value!r}") from None
 
 
 def _inset(value: object) -> float:

@@ -164,6 +164,11 @@ def test_faults_that_only_the_geometry_shows_come_together(tmp_path: Path) -> No
         (["new", "x", "--kind", "box", "--width", "3"], "unit"),
         (["new", "x", "--kind", "box", "--width", "-3 mm"], "over 0"),
         (["new", "x"], "--kind"),
+        (["new", "x", "--kind", "column", "--count", "2"], "count: expected 3 to 12 sides, got 2"),
+        (["new", "x", "--kind", "column", "--count", "six"], "--count: expected a whole number"),
+        (["new", "x", "--kind", "run", "--length", "2 m", "--length", "1 m"], "one at each post, got 0"),
+        (["new", "x", "--kind", "run", "--length", "2 m", "--angle", "left"], "--angle: expected degrees"),
+        (["new", "x", "--kind", "custom", "--width", "3 m"], "a custom has none; its shape is written into the order"),
         (["template", "x", "--scale", "1:7"], "1:8"),
         (["template", "x", "--as", "jpg"], "svg, pdf, png"),
         (["template", "x", "--as", ","], "svg, pdf, png"),
@@ -203,6 +208,27 @@ def test_a_dash_writes_json_alone_to_stdout(order: Path) -> None:
         assert told.stdout != ""  # the table for people is still shown
     done = shell("size", order, "--csv", "-")
     assert len(list(csv.DictReader(io.StringIO(done.stdout.decode())))) == 2
+
+
+def test_size_json_holds_nets_and_keep_outs(tmp_path: Path) -> None:
+    body = (
+        zoo.BOX
+        + '[[structure.panel]]\npanel = 1\nkeep_out = [{at = ["0 mm", "0 mm"], size = ["1 m", "2 m"], name = "door"}]\n'
+    )
+    (structure,) = json.loads(artgen("size", broken(tmp_path, HEAD + body), "--json", "-").stdout)["structures"]
+    (door,) = structure["panels"][0]["keep_out"]
+    assert (door["name"], door["hole"], len(door["polygon"])) == ("door", False, 4)
+    assert structure["net"]["whole"] is True
+    assert [p["number"] for p in structure["net"]["panels"]] == [1, 2, 3, 4, 5, 6]
+    assert sorted(j["panels"] for j in structure["net"]["joined"]) == [[1, 2], [1, 5], [1, 6], [2, 3], [3, 4]]
+    assert structure["by_sight"][-2:] == [5, 6]
+
+
+def test_new_writes_sizes_as_they_were_given(tmp_path: Path) -> None:
+    args = ["--length", "6' 6 3/4\"", "--length", "1.20 m", "--angle", "-45.50", "--height", "98in"]
+    assert artgen("new", tmp_path / "n", "--kind", "run", *args).exit_code == 0
+    (made,) = tomllib.loads((tmp_path / "n" / "order.toml").read_text(encoding="utf-8"))["structure"]
+    assert (made["lengths"], made["angles"], made["height"]) == (["6' 6 3/4\"", "1.20 m"], [-45.5], "98in")
 
 
 def test_size_json_holds_all_that_the_contract_names(tmp_path: Path) -> None:
@@ -315,6 +341,30 @@ def test_new_writes_an_order_that_works_as_it_is(kind: str, tmp_path: Path) -> N
         (["--kind", "box", "--width", "36in", "--depth", "2' 6\"", "--height", "3.66 m"], [914.4, 762, 3660]),
         (["--kind", "wall", "--width", "5600 mm", "--height", "2500 mm"], [5600, 100, 2500]),
         (["--kind", "hung-cube", "--edge", "1500 mm"], [2449.490, 2121.320, 2598.076]),
+        (["--kind", "column", "--count", "4", "--width", "2 ft", "--height", "8 ft"], [609.6, 609.6, 2438.4]),
+        (
+            ["--kind", "run", "--length", "2 m", "--length", "1 m", "--angle", "90", "--height", "2 m"],
+            [2000, 1000, 2000],
+        ),
+        (
+            # to the left by 90°, then to the right: 2 m, 1 m away, 500 mm on
+            [
+                "--kind",
+                "run",
+                "--length",
+                "2 m",
+                "--length",
+                "1 m",
+                "--length",
+                "500 mm",
+                "--angle",
+                "90",
+                "--angle",
+                "-90",
+            ],
+            [2500, 1100, 2400],  # and the last one's frame stands 100 mm deep behind its front
+        ),
+        (["--kind", "run", "--length", "3 m"], [3000, 100, 2400]),
     ],
 )
 def test_new_takes_sizes(args: list[str], overall: list[float], tmp_path: Path) -> None:

@@ -20,6 +20,7 @@ ROOMS = (
     "typed",
     "resources",
     "profiles",
+    "parts",
     "words",
     "order",
     "structure",

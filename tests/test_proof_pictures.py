@@ -4,11 +4,11 @@ from math import atan2, cos, hypot, pi, radians, sin
 
 import numpy as np
 import pytest
-from zoo import BOX, HUNG_CUBE, LOWER_CUBE, THREE_BAY_WALL, TWO_SIDED_WALL, WALL, sized
+from zoo import BOX, COLUMN, HUNG_CUBE, LOWER_CUBE, THREE_BAY_WALL, TWO_SIDED_WALL, WALL, sized
 
 from artgen.job import Picture
 from artgen.proof.pictures import Axonometry, axonometry, shade
-from artgen.proof.views import unseen, viewpoints
+from artgen.proof.views import shown, unseen, viewpoints
 from artgen.sizing import SizedStructure
 from artgen.sizing.panel import Panel
 from artgen.structure.view import View
@@ -20,7 +20,7 @@ COLOURS = [
 ]  # fmt: skip
 BODIES = {
     "box": BOX, "wall": WALL, "two-sided wall": TWO_SIDED_WALL, "bays": THREE_BAY_WALL, "hung cube": HUNG_CUBE,
-    "lower cube": LOWER_CUBE,
+    "lower cube": LOWER_CUBE, "column": COLUMN,
 }  # fmt: skip
 
 
@@ -164,3 +164,25 @@ def test_open_bays_show_the_ground_behind_and_blank_ones_plain_cloth():
     seen = axonometry(structure, {}, view, 300, 300)
     bare = pixel(seen, expected(seen, view, structure, (1500.0, 0.0, 1800.0)))
     assert bare.min() == bare.max() < 255
+
+
+INWARD = """
+[[structure]]
+name = "bay"
+kind = "run"
+lengths = ["2000 mm", "1500 mm", "1000 mm"]
+angles = [-90, -60]
+height = "2400 mm"
+"""
+
+
+def test_a_view_in_which_panels_hide_one_another_is_not_chosen():
+    """The wings of a run that turns to the reader stand before its first length, seen from their side."""
+    structure = sized(INWARD).structures[0]
+    from_behind_the_wing, from_the_open_side = (shown(structure, View(azimuth, 18.0)) for azimuth in (60.0, -40.0))
+    assert from_behind_the_wing[1] < 0.1 < 0.5 < from_the_open_side[1]
+    assert unseen(structure, viewpoints(structure)) == []
+    convex = sized(COLUMN).structures[0]
+    for panel in convex.panels:  # nothing of a convex shape hides another part of it
+        view = View(28.0, 18.0)
+        assert max(0.0, shown(convex, view)[panel.number]) == pytest.approx(max(0.0, view.facing(panel.bay.outline)))

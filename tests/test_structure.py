@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull
 
+from artgen.parts import BayRow
 from artgen.structure.bays import Bay, numbered, split
 from artgen.structure.kinds import KINDS
 from artgen.structure.shape import Face, Shape, extents, normal, upright_axes
@@ -28,8 +29,12 @@ def shape_of(body: str) -> Shape:
     return KINDS[structure.kind].faces(structure.keys, 100.0, structure.bays)
 
 
+def row(*widths: float, height: float | None = None) -> BayRow:
+    return BayRow(widths, height)  # type: ignore[arg-type]
+
+
 SHAPES = {name: shape_of(body) for name, body in zoo.ORDERS.items()} | zoo.BARE
-CLOSED = ("box", "inch box", "hung cube", "hung cube, lower front", "tetrahedron")
+CLOSED = ("box", "inch box", "hung cube", "hung cube, lower front", "tetrahedron", "wedge", "stacked bays")
 CUBES = ("hung cube", "hung cube, lower front")
 
 
@@ -280,7 +285,7 @@ def test_how_many_meet(name: str, meetings: int) -> None:
 
 
 def test_a_long_edge_meets_several() -> None:
-    bays = split(shape_of(zoo.BOX), {"front": (300.0, 700.0)})
+    bays = split(shape_of(zoo.BOX), {"front": (row(300.0, 700.0),)})
     top = next(bay for bay in bays if bay.face.name == "top")
     fronts = [met for neighbours in top.neighbours for met in neighbours if bays[met.bay].face.name == "front"]
     assert [(bays[met.bay].column, met.start, met.end) for met in fronts] == [(1, 0.0, 300.0), (2, 300.0, 1000.0)]
@@ -296,9 +301,9 @@ def test_bays_share_out_the_face() -> None:
 
 def test_bays_that_can_not_be() -> None:
     with pytest.raises(ValueError, match="add up to 900 mm, the face is 1000 mm wide"):
-        split(shape_of(zoo.BOX), {"front": (400.0, 500.0)})
-    with pytest.raises(ValueError, match="no upright rectangle"):
-        split(zoo.L_FACE, {"f1": (1000.0, 1000.0)})
+        split(shape_of(zoo.BOX), {"front": (row(400.0, 500.0),)})
+    with pytest.raises(ValueError, match="is no rectangle"):
+        split(zoo.L_FACE, {"f1": (row(1000.0, 1000.0),)})
 
 
 # --- upright, and how things are seen
@@ -333,6 +338,31 @@ def test_sight_of_upright_slanted_and_level_faces() -> None:
     out, rise = 3000.0, 1600.0 - height  # angle between the way to the eye and the normal, in the upright plane
     angle = pi / 2 - asin(sqrt(2 / 3)) - np.arctan2(-rise, out)
     assert seen.seen == pytest.approx(cos(angle), abs=1e-6)
+
+
+def test_what_the_reader_sees_best_comes_first() -> None:
+    cube = zoo.sized(zoo.HUNG_CUBE).structures[0]
+    assert [p.number for p in cube.by_sight] == [4, 5, 6, 1, 2, 3]  # the lower faces carry the message
+    box = zoo.sized(zoo.BOX).structures[0]
+    assert [p.number for p in box.by_sight][-2:] == [5, 6]  # a top over eye height and an underside: not seen
+    assert [p.sight.seen for p in box.by_sight[-2:]] == [0.0, 0.0]
+
+
+@pytest.mark.parametrize("name", SHAPES)
+@pytest.mark.parametrize(("eye", "away"), [(1600.0, 3000.0), (1100.0, 800.0)])
+def test_sight_of_every_face_from_the_line_to_the_eye(name: str, eye: float, away: float) -> None:
+    """The share seen is the cosine between a face's normal and the way from its middle to the eye, which stands straight
+    in front of it; the height is the mean of its vertices over the floor."""
+    for face in SHAPES[name].faces:
+        found = sight(face.vertices, lift=200.0, eye_height=eye, distance=away)
+        n, middle = normal(face.vertices), np.asarray(face.vertices).mean(axis=0) + np.array([0, 0, 200.0])
+        out = np.array([n[0], n[1], 0.0])
+        level = np.linalg.norm(out) < 1e-9
+        out = np.array([1.0, 0.0, 0.0]) if level else out / np.linalg.norm(out)
+        to_eye = np.array([*(middle + out * away)[:2], eye]) - middle
+        assert found.height == pytest.approx(middle[2], abs=1e-9)
+        assert found.tilt == pytest.approx(degrees(asin(n[2])), abs=1e-5)
+        assert found.seen == pytest.approx(max(0.0, float(n @ to_eye / np.linalg.norm(to_eye))), abs=2e-6)
 
 
 def test_views() -> None:

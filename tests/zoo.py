@@ -2,9 +2,13 @@
 
 import tomllib
 from functools import cache
+from itertools import permutations, product
 from math import sqrt
 from pathlib import Path
 from typing import Any
+
+import numpy as np
+from scipy.spatial import ConvexHull
 
 from artgen.order import Order, Settings, Structure, from_tables
 from artgen.sizing import SizedStructure, Sizing, size_order, size_shape
@@ -55,6 +59,54 @@ name = "cube"
 kind = "hung-cube"
 edge = "1500 mm"
 """
+COLUMN = """
+[[structure]]
+name = "column"
+kind = "column"
+count = 5
+width = "900 mm"
+height = "2400 mm"
+"""
+L_COLUMN = """
+[[structure]]
+name = "column"
+kind = "column"
+widths = ["2000 mm", "800 mm", "1100 mm", "700 mm", "900 mm", "1500 mm"]
+angles = [90, 90, 270, 90, 90, 90]
+height = "2400 mm"
+"""
+RUN = """
+[[structure]]
+name = "run"
+kind = "run"
+lengths = ["2000 mm", "1200 mm", "900 mm"]
+angles = [90, -45]
+height = "2400 mm"
+"""
+TWO_SIDED_RUN = RUN + 'faces = 2\nmeasured_on = "middle"\n'
+POSTED_RUN = RUN + 'corners = "posted"\npost = "120 mm"\nmeasured_on = "back"\n'
+WEDGE_WIDE, WEDGE_DEEP, WEDGE_HIGH = 2000.0, 1000.0, 2400.0
+WEDGE = """
+[[structure]]
+name = "wedge"
+kind = "custom"
+vertices = [
+    ["0 mm", "0 mm", "0 mm"], ["2000 mm", "0 mm", "0 mm"], ["2000 mm", "1000 mm", "0 mm"], ["0 mm", "1000 mm", "0 mm"],
+    ["0 mm", "1000 mm", "2400 mm"], ["2000 mm", "1000 mm", "2400 mm"],
+]
+faces = [[1, 2, 6, 5], [2, 3, 6], [3, 4, 5, 6], [4, 1, 5], [4, 3, 2, 1]]
+"""
+# three stacked cubes with the front of the uppermost split, and that of the middle one's right side
+TOWER = """
+[[structure]]
+name = "stack"
+kind = "box"
+width = "1000 mm"
+depth = "1000 mm"
+bays.front = [["400 mm", "600 mm"], ["1000 mm"], ["1000 mm"]]
+bays.right = [{height = "1000 mm"}, {height = "1000 mm", widths = ["700 mm", "300 mm"]}, {height = "1000 mm"}]
+bays.back = [["1000 mm"], ["1000 mm"], ["1000 mm"]]
+"""
 LOWER_CUBE = HUNG_CUBE + 'front = "lower"\n'
 ORDERS = {
     "box": BOX,
@@ -64,6 +116,13 @@ ORDERS = {
     "three-bay wall": THREE_BAY_WALL,
     "hung cube": HUNG_CUBE,
     "hung cube, lower front": LOWER_CUBE,
+    "column": COLUMN,
+    "column with a notch": L_COLUMN,
+    "run": RUN,
+    "two-sided run": TWO_SIDED_RUN,
+    "posted run": POSTED_RUN,
+    "wedge": WEDGE,
+    "stacked bays": TOWER,
 }
 
 
@@ -121,3 +180,43 @@ def near(value: Any, expected: Any, within: float = 1e-6) -> bool:
     if isinstance(expected, int | float):
         return abs(value - expected) <= within
     return len(value) == len(expected) and all(near(v, x, within) for v, x in zip(value, expected, strict=True))
+
+
+def hull_faces(points: np.ndarray) -> list[list[int]]:
+    """Faces of the points' convex hull, vertices anticlockwise seen from outside; triangles of one plane made one face."""
+    hull = ConvexHull(points)
+    planes: dict[tuple[float, ...], set[int]] = {}
+    for simplex, plane in zip(hull.simplices, hull.equations, strict=True):
+        near = next((p for p in planes if np.abs(np.array(p) - plane).max() < 1e-6), tuple(plane))
+        planes.setdefault(near, set()).update(simplex.tolist())
+    found = []
+    for plane, members in planes.items():
+        n = np.array(plane[:3])
+        at = sorted(members)
+        middle = points[at].mean(axis=0)
+        u = points[at[0]] - middle
+        v = np.cross(n, u)
+        found.append(sorted(at, key=lambda i: float(np.arctan2((points[i] - middle) @ v, (points[i] - middle) @ u))))
+    return found
+
+
+def truncated_octahedron() -> tuple[np.ndarray, list[list[int]]]:
+    """All orders and signs of (0, 1, 2) × 500 mm."""
+    corners = {
+        tuple(s * v for s, v in zip(signs, order, strict=True))
+        for order in permutations((0, 1, 2))
+        for signs in product((1, -1), repeat=3)
+    }
+    points = np.array(sorted(corners), dtype=float) * 500
+    return points, hull_faces(points)
+
+
+def hull_shape(points: np.ndarray) -> Shape:
+    """The convex hull of points as a bare shape."""
+    faces = hull_faces(points)
+    return Shape(
+        tuple(
+            Face(f"f{i + 1}", tuple(tuple(map(float, points[v])) for v in face))  # type: ignore[misc]
+            for i, face in enumerate(faces)
+        )
+    )

@@ -1,17 +1,19 @@
 """`artgen new`: a commented order for one structure."""
 
+import re
+import tomllib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import click
 
+from ..order import from_tables
 from ..structure.kinds import KINDS
+from ..structure.kinds.kind import Flag
 from ..typed import MOST_TITLE, TableError, nearest
 from ..units import LengthError, parse_length
 from .work import guarded, tell, write
-
-# What each size is when no flag gives it: a plausible thing to start from
-_DEFAULTS = {"width": "1000 mm", "depth": "800 mm", "height": "2400 mm", "edge": "1500 mm"}
 
 _ORDER = """\
 # An order for artgen. Lengths carry their unit: "1000 mm", "3.66 m", "36in", "12' 6 1/2\\"".
@@ -53,45 +55,84 @@ kind = "{kind}"
 """
 
 
+def _flags(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Every kind's sizes as options; a flag of several kinds says what it is for each."""
+    named: dict[str, list[tuple[str, Flag]]] = {}
+    for kind in KINDS.values():
+        for flag in kind.flags:
+            named.setdefault(flag.name, []).append((kind.name, flag))
+    for name, uses in reversed(named.items()):
+        meanings: dict[str, list[str]] = {}
+        for kind_name, flag in uses:
+            meanings.setdefault(flag.help, []).append(kind_name)
+        words = "; ".join(f"{', '.join(kinds)}: {what}" for what, kinds in meanings.items())
+        many = any(isinstance(flag.default, tuple) for _, flag in uses)
+        command = click.option(f"--{name}", multiple=many, help=f"{words}.")(command)
+    return command
+
+
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False), metavar="DIR")
 @click.option("--kind", required=True, help=f"What it is: {', '.join(KINDS)}.")
-@click.option("--width", help="box, wall: outer width of the metal.")
-@click.option("--depth", help="box: outer depth.")
-@click.option("--height", help="box, wall: height of the metal, without feet.")
-@click.option("--edge", help="hung-cube: outer length of an edge.")
+@_flags
 @guarded
 def command(folder: Path, kind: str, **sizes: Any) -> int:
     """Write DIR/order.toml, commented, for one structure."""
     faults: list[tuple[str, str]] = []
     if kind not in KINDS:
         raise TableError("new", [("--kind", f"no kind named {kind!r}" + nearest(kind, KINDS))])
-    for flag, text in sizes.items():
-        if text is None:
-            continue
-        if flag not in KINDS[kind].sizes:
-            faults.append(
-                (f"--{flag}", f"a {kind} has none; it takes {', '.join('--' + s for s in KINDS[kind].sizes)}")
-            )
-            continue
-        try:
-            if parse_length(text) <= 0:
-                faults.append((f"--{flag}", f"expected a length over 0, got {text!r}"))
-        except LengthError as error:
-            faults.append((f"--{flag}", str(error)))
+    flags = {flag.name: flag for flag in KINDS[kind].flags}
+    given = {name: value for name, value in sizes.items() if value not in (None, ())}
+    takes = f"it takes {', '.join('--' + name for name in flags)}" if flags else "its shape is written into the order"
+    faults += [(f"--{name}", f"a {kind} has none; {takes}") for name in given if name not in flags]
+    values = {}
+    listed = any(isinstance(flags[name].default, tuple) for name in given if name in flags)
+    for name, flag in flags.items():
+        # lists that belong together are given together, or not at all
+        value = given.get(name, () if listed and isinstance(flag.default, tuple) else flag.default)
+        texts = value if isinstance(value, tuple) else (value,)
+        shown = [_value(flag, text, faults) for text in texts]
+        values[name] = f"[{', '.join(shown)}]" if isinstance(flag.default, tuple) else shown[0]
     path = folder / "order.toml"
     if path.exists():
         faults.append((str(path), "is there already and is not written over; choose another folder"))
     if faults:
         raise TableError("new", faults)
-    values = {key: _escaped(sizes[key] or _DEFAULTS[key]) for key in KINDS[kind].sizes}
-    name = '"' + _escaped(folder.resolve().name[:MOST_TITLE]) + '"'
+    name = _quoted(folder.resolve().name[:MOST_TITLE])
     text = _ORDER.format(name=name, kind=kind, lines=KINDS[kind].lines.format(**values))
+    _try(text, folder)
     write(path, text.encode())
     (folder / "art").mkdir(exist_ok=True)
     tell(f"{path} written. Next: artgen size {folder}")
     return 0
 
 
-def _escaped(text: str) -> str:
-    return text.replace("\\", "\\\\").replace('"', '\\"')
+def _value(flag: Flag, text: str, faults: list[tuple[str, str]]) -> str:
+    """The flag's text as TOML, unchanged; what is wrong with it goes to ``faults``."""
+    path = f"--{flag.name}"
+    if flag.what == "count":
+        if not re.fullmatch(r"[1-9][0-9]{0,3}", text):
+            faults.append((path, f"expected a whole number, got {text!r}"))
+        return text
+    if flag.what == "angle":
+        if not re.fullmatch(r"[+-]?(0|[1-9][0-9]{0,3})(\.[0-9]+)?", text):
+            faults.append((path, f"expected degrees, such as 90 or -45.5, got {text!r}"))
+        return text
+    try:
+        if parse_length(text) <= 0:
+            faults.append((path, f"expected a length over 0, got {text!r}"))
+    except LengthError as error:
+        faults.append((path, str(error)))
+    return _quoted(text)
+
+
+def _try(text: str, folder: Path) -> None:
+    """Raises `TableError` where the sizes make no such structure; nothing is written then."""
+    try:
+        from_tables(tomllib.loads(text), KINDS, folder, "new")
+    except TableError as error:
+        raise TableError("new", [(path.removeprefix("structure 1, "), what) for path, what in error.faults]) from None
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'

@@ -11,6 +11,7 @@ from ..order import Order
 from ..sizing.corners import corner_cuts
 from ..sizing.outline import bounds, size
 from ..sizing.panel import Panel, SizedStructure, Sizing
+from ..structure.net import net
 from ..template.names import where
 from ..typed import TableError
 from ..units import inch_text, mm_text
@@ -59,7 +60,8 @@ def as_table(order: Order, sizing: Sizing) -> str:
         wide = [max(len(row[i]) for row in rows) for i in range(len(head))]
         lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, wide, strict=True)).rstrip() for row in rows]
         rip = order.structures[structure.index].settings.compensate == "rip"
-        lines += [*_notes(structure, say, rip), ""]
+        seen = _seen(structure, order.structures[structure.index].settings.reading_distance)
+        lines += [*_notes(structure, say, rip), seen, ""]
     lengths = [say("size.strip.one", name=name, metres=f"{mm / 1000:.2f}") for name, mm in strips(sizing).items()]
     if lengths:
         lines += [say("size.strip", lengths=", ".join(lengths)), ""]
@@ -93,6 +95,16 @@ def strips(sizing: Sizing) -> dict[str, float]:
             name = panel.strip.name
             found[name] = found.get(name, 0.0) + panel.strip_total * structure.copies
     return found
+
+
+def _seen(structure: SizedStructure, distance: float) -> str:
+    """Panels as the reader sees them, the best first; those that can't be seen, last."""
+    groups: dict[str, list[str]] = {}
+    for panel in structure.by_sight:
+        share = "not seen" if panel.sight.seen <= 0 else f"{panel.sight.seen:.0%} of the height"
+        groups.setdefault(share, []).append(str(panel.number))
+    shown = "; ".join(f"{', '.join(numbers)}: {share}" for share, numbers in groups.items())
+    return f"seen from {mm_text(distance)} mm away, best first: {shown}"
 
 
 def _row(structure: SizedStructure, panel: Panel, say: Any) -> tuple[str, ...]:
@@ -167,6 +179,8 @@ def as_json(sizing: Sizing) -> dict[str, Any]:
                 "overall_mm": list(s.overall),
                 "standing_mm": s.standing,
                 "panels": [_panel(panel) for panel in s.panels],
+                "by_sight": [panel.number for panel in s.by_sight],
+                "net": _net(s),
             }
             for s in sizing.structures
         ],
@@ -174,6 +188,22 @@ def as_json(sizing: Sizing) -> dict[str, Any]:
         "wraps": [
             {"panels": list(w.panels), "art_mm": _wrap_size(sizing, w), "behind": w.behind, "file": w.file}
             for w in sizing.wraps
+        ],
+    }
+
+
+def _net(structure: SizedStructure) -> dict[str, Any]:
+    """All faces in one plane; panels by their numbers."""
+    flat = net(structure.bays)
+    return {
+        "whole": flat.whole,
+        "panels": [
+            {"number": number, "metal_outline": [list(p) for p in outline]}
+            for number, outline in zip(structure.numbers, flat.outlines, strict=True)
+        ],
+        "joined": [
+            {"panels": [structure.numbers[j.bay], structure.numbers[j.other]], "from": list(j.start), "to": list(j.end)}
+            for j in flat.joined
         ],
     }
 
@@ -204,7 +234,14 @@ def _panel(panel: Panel) -> dict[str, Any]:
                 "from": list(edge.start),
                 "to": list(edge.end),
                 "neighbour": [
-                    {"panel": m.panel, "edge": m.edge + 1, "from_mm": m.start, "to_mm": m.end, "joint": m.joint}
+                    {
+                        "panel": m.panel,
+                        "edge": m.edge + 1,
+                        "from_mm": m.start,
+                        "to_mm": m.end,
+                        "joint": m.joint,
+                        "reveal_mm": m.reveal,
+                    }
                     for m in edge.met
                 ],
                 "reveal_mm": edge.reveal,
@@ -234,6 +271,9 @@ def _panel(panel: Panel) -> dict[str, Any]:
         ],
         "seams": [{"axis": s.axis, "at_mm": s.at, "range_mm": [s.low, s.high]} for s in panel.seams],
         "shadows": [{"kind": s.kind, "polygon": [list(p) for p in s.outline]} for s in panel.shadows],
+        "keep_out": [
+            {"name": k.name, "hole": k.hole, "polygon": [list(p) for p in k.outline]} for k in panel.keep_outs
+        ],
         "turned": panel.turned,
         "old_panel_mm": list(panel.old_panel) or None,
         "safe_lacks_mm": panel.safe_lacks,

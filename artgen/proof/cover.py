@@ -21,7 +21,7 @@ from ..words import Words
 from . import judged
 from .panel_page import metres
 from .pictures import axonometry
-from .views import unseen, viewpoints
+from .views import shown, unseen, viewpoints
 
 _PPI = 170.0
 _CAPTION = 12.5  # mm under each picture
@@ -167,7 +167,7 @@ def _tiles(structure: SizedStructure, job: Job, say: Words) -> list[_Tile]:
     tiles = []
     for index, view in enumerate(views):
         title = say("proof.view" if index == 0 else "proof.view.other", name=structure.name)
-        numbers = [panel.number for panel in structure.panels if view.facing(panel.bay.outline) > 0.02]
+        numbers = [number for number, well in shown(structure, view).items() if well > 0.02]
         notes = [panel_list(numbers, say)]
         if index == 0 and structure.hung:
             notes.append(say("proof.lowest", m=metres(structure.lift)))
@@ -258,15 +258,17 @@ def _height_bar(structure: SizedStructure, at: _At, say: Words) -> list[Mark]:
 def _numbers(structure: SizedStructure, view: View, at: _At, job: Job, say: Words) -> list[Mark]:
     """Panels without art carry their number and a note; the others are left as the public sees them."""
     marks: list[Mark] = []
+    seen = shown(structure, view)
     for panel in structure.panels:
         missing = judged.absence(job, panel)
-        if missing is None or view.facing(panel.bay.outline) < 0.1:
+        if missing is None or seen[panel.number] < 0.1:
             continue
         corners = [at(vertex) for vertex in panel.bay.outline]
         x, y = (sum(c[i] for c in corners) / len(corners) for i in (0, 1))
-        marks.append(label(str(panel.number), (x, y), 5.0, DARK_GREY, bold=True))
-        words = say(missing)
         room = max(c[0] for c in corners) - min(c[0] for c in corners)
+        large = min(5.0, 0.6 * room / text_width(str(panel.number), 1.0, True))
+        marks.append(label(str(panel.number), (x, y), large, DARK_GREY, bold=True))
+        words = say(missing)
         tall = min(2.1, 0.8 * room / text_width(words, 1.0))
         marks.append(label(words, (x, y - 3.2), tall, DARK_GREY))
     return marks

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import ceil
 
 from ..checks.wording import sentences
-from ..drawing.inks import BLACK, DARK_GREY, GREY, PALE_GREY, guide_stroke
+from ..drawing.inks import BLACK, DARK_GREY, GREY, PALE_GREY, Guide, guide_stroke
 from ..drawing.marks import Mark, Path, Stroke
 from ..drawing.paper import CAPTION, SMALL, Paper
 from ..drawing.pieces import Rect, arrow, frame, line
@@ -238,13 +238,22 @@ def _facts(column: Column, job: Job, structure: SizedStructure, panel: Panel, sa
     column.top -= 3.0
 
 
-_LINES = {"fold": "fold", "safe": "safe", "cut": "cut", "art-edge": "art edge", "seam": "seam", "shadow": "shadow"}
+_LINES: dict[str, Guide] = {
+    "fold": "fold",
+    "safe": "safe",
+    "cut": "cut",
+    "art-edge": "art edge",
+    "seam": "seam",
+    "shadow": "shadow",
+    "keep-out": "shadow",
+}
 _ROW = 4.4
 
 
 def _legend_rows(panel: Panel) -> list[str]:
     rows = ["fold"] + (["safe"] if panel.safe else []) + ["cut", "art-edge"]
-    return rows + (["seam"] if panel.seams else []) + (["shadow"] if panel.shadows else [])
+    rows += (["seam"] if panel.seams else []) + (["shadow"] if panel.shadows else [])
+    return rows + (["keep-out"] if panel.keep_outs else [])
 
 
 def _legend_height(panel: Panel) -> float:
@@ -257,9 +266,10 @@ def _legend(column: Column, panel: Panel, say: Words) -> None:
     left = column.box.x0
     for row in _legend_rows(panel):
         y = column.top - _ROW / 2
-        stroke = guide_stroke(_LINES[row], 0.2)  # type: ignore[arg-type]
+        stroke = guide_stroke(_LINES[row], 0.2)
         stroke = Stroke(marked.plain(stroke.ink), stroke.width, stroke.dash, stroke.cap)
-        sample = _shadow_sample(left, y, stroke) if row == "shadow" else line((left, y), (left + 13.0, y), stroke)
+        hatched = _LINES[row] == "shadow"
+        sample = _shadow_sample(left, y, stroke) if hatched else line((left, y), (left + 13.0, y), stroke)
         _legend_row(column, [sample], say(f"proof.line.{row}"))
     y = column.top - _ROW / 2
     shown, hidden = Rect(left, y - 1.4, left + 6.5, y + 1.4), Rect(left + 6.5, y - 1.4, left + 13.0, y + 1.4)

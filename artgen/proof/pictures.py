@@ -101,7 +101,7 @@ def _in_order(structure: SizedStructure, view: View) -> list[tuple[int, Bay | No
     found: list[tuple[int, Bay | None, tuple[Vertex, ...]]] = [
         (number, bay, bay.outline) for number, bay in zip(structure.numbers, structure.bays, strict=True)
     ]
-    found += [(0, None, outline) for outline in _sides(structure)]
+    found += [(0, None, outline) for outline in (*_sides(structure), *structure.bare)]
     seen = [item for item in found if view.sees(item[2])]
     return sorted(seen, key=lambda item: (view.depth(item[2]), item[1] is not None))
 

@@ -1,13 +1,20 @@
 """From where a structure is shown: the fewest viewpoints from which every dressed side is seen well."""
 
+import numpy as np
+from shapely import contains_xy
+from shapely.geometry import Polygon
+
 from ..sizing.panel import Panel, SizedStructure
+from ..structure.shape import Vec, normal
 from ..structure.view import View
 
 _WELL = 0.25  # cosine to the line of sight, ours: flatter sides can't be read
 _SQUARE = View(18.0, 10.0)  # one-sided walls, nearly square on
 _STANDING, _HUNG = 18.0, -10.0  # elevation: hung structures are seen from slightly below
-_TURNS = (28.0, 0.0, 15.0, 45.0, 60.0, -28.0)  # azimuths of the first view, in order of liking
+_TURNS = (28.0, 0.0, 15.0, 45.0, 60.0, -28.0, -45.0)  # azimuths of the first view, in order of liking
 _UNDERSIDE = -60.0  # degrees of tilt: nobody sees these sides of what stands on the floor
+_BEFORE = 1.0  # mm: what stands less far before a point is its own metal
+_SPREAD = (0.1, 0.35, 0.65, 0.9)  # where along both sides of a panel's box it is looked whether something hides it
 
 
 def viewpoints(structure: SizedStructure) -> tuple[View, ...]:
@@ -16,25 +23,73 @@ def viewpoints(structure: SizedStructure) -> tuple[View, ...]:
     panels = panels or list(structure.panels)
     if not panels:
         return (_SQUARE,)
-    if _worst((_SQUARE,), panels) > _WELL:
+    if _worst(structure, (_SQUARE,), panels) > _WELL:
         return (_SQUARE,)
     elevation = _HUNG if structure.hung else _STANDING
     best: tuple[float, tuple[View, ...]] = (-2.0, ())
     for turn in _TURNS:
         for views in ((View(turn, elevation),), (View(turn, elevation), View(turn - 180.0, elevation))):
-            worst = _worst(views, panels)
+            worst = _worst(structure, views, panels)
             if worst > _WELL:
                 return views
-            if worst > best[0]:
+            if worst > best[0] + 1e-9:
                 best = (worst, views)
     return best[1]
 
 
-def _worst(views: tuple[View, ...], panels: list[Panel]) -> float:
-    """How square the flattest panel is seen in the view that shows it best."""
-    return min(max(view.facing(panel.bay.outline) for view in views) for panel in panels)
+def shown(structure: SizedStructure, view: View) -> dict[int, float]:
+    """How well a view shows each panel: the cosine to the line of sight, times the share that nothing else hides."""
+    facing = {panel.number: view.facing(panel.bay.outline) for panel in structure.panels}
+    turned = [panel for panel in structure.panels if facing[panel.number] > 0.0]
+    if not turned:
+        return facing
+    points = [_points(panel) for panel in turned]
+    hidden = _hidden(structure, view, np.concatenate(points))
+    at = 0
+    for panel, own in zip(turned, points, strict=True):
+        facing[panel.number] *= 1.0 - float(hidden[at : at + len(own)].mean())
+        at += len(own)
+    return facing
+
+
+def _points(panel: Panel) -> Vec:
+    """Points in space spread over what shows of a panel."""
+    x, y = (np.array([p[i] for p in panel.visible]) for i in (0, 1))
+    u, v = (side.min() + np.array(_SPREAD) * np.ptp(side) for side in (x, y))
+    grid = np.array([(a, b) for a in u for b in v])
+    grid = grid[contains_xy(Polygon(panel.visible), grid[:, 0], grid[:, 1])]
+    grid = grid if len(grid) else np.array([[x.mean(), y.mean()]])
+    origin, along, up = (np.asarray(vector) for vector in panel.to_space)
+    return np.asarray(origin + grid[:, :1] * along + grid[:, 1:] * up)
+
+
+def _hidden(structure: SizedStructure, view: View, points: Vec) -> Vec:
+    """Which points have a panel or bare metal between them and the viewer."""
+    right, up, toward = view.axes()
+    x, y, near = points @ right, points @ up, points @ toward
+    hidden = np.zeros(len(points), dtype=bool)
+    for outline in (*(panel.bay.outline for panel in structure.panels), *structure.bare):
+        corners, n = np.asarray(outline), normal(outline)
+        slope = float(n @ toward)
+        if abs(slope) < 1e-6:  # edge on
+            continue
+        # along the line of sight through a point, the plane of the outline stands so far before it
+        before = ((corners[0] - points) @ n) / slope
+        flat = corners @ np.stack([right, up], axis=1)
+        low, high = flat.min(axis=0), flat.max(axis=0)
+        ask = np.nonzero((before > _BEFORE) & (x > low[0]) & (x < high[0]) & (y > low[1]) & (y < high[1]) & ~hidden)[0]
+        if len(ask) and float((corners @ toward).max()) > near[ask].min():
+            hidden[ask] |= contains_xy(Polygon(flat), x[ask], y[ask])
+    return hidden
+
+
+def _worst(structure: SizedStructure, views: tuple[View, ...], panels: list[Panel]) -> float:
+    """How well the worst panel is shown in the view that shows it best."""
+    seen = [shown(structure, view) for view in views]
+    return min(max(one[panel.number] for one in seen) for panel in panels)
 
 
 def unseen(structure: SizedStructure, views: tuple[View, ...]) -> list[int]:
     """Panels that no view shows."""
-    return [p.number for p in structure.panels if all(view.facing(p.bay.outline) <= 0.02 for view in views)]
+    seen = [shown(structure, view) for view in views]
+    return [p.number for p in structure.panels if all(one[p.number] <= 0.02 for one in seen)]

@@ -17,9 +17,10 @@ from ..structure.bays import Bay, split
 from ..structure.kinds.kind import Kind
 from ..structure.shape import Shape, extents
 from ..structure.view import sight
-from ..typed import TableError
+from ..typed import Faults, TableError
 from . import drops as dropping
 from . import wraps as wrapping
+from .keep_outs import keep_outs
 from .panel import Drop, Met, Panel, PanelEdge, SizedStructure, Sizing, Wrap
 from .shadows import shadows
 from .sums import (
@@ -96,8 +97,8 @@ def size_shape(
     """One structure of any faces at all, its panels numbered from ``first``; or what is wrong with it."""
     try:
         bays = split(shape, structure.bays)
-    except ValueError as error:
-        return None, [("bays", str(error))]
+    except Faults as error:
+        return None, [(f"bays, {face}", what) for face, what in error.parts]
     numbers = tuple(range(first, first + len(bays)))
     faults = _unknown_panels(structure, numbers) + _set_twice(structure)
     own = {setting.panel: setting for setting in structure.panel}
@@ -115,6 +116,9 @@ def size_shape(
             faults.append((f"panel {number}", str(fault)))
         except _EdgeFault as fault:
             faults.append((fault.path, str(fault)))
+        except Faults as error:
+            table = structure.panel.index(setting) + 1
+            faults += [(f"panel {table}, {path}", what) for path, what in error.parts]
     if faults:
         return None, faults
     panels, faults = _dropped(_met(panels, bays, first), structure, own, lift)
@@ -135,6 +139,7 @@ def size_shape(
         numbers,
         tuple(shadows(panel, overall[2]) if lit else panel for panel in panels),
         structure.last_panel,
+        shape.bare,
     ), []
 
 
@@ -229,6 +234,7 @@ def _panel(
         seam_clearance=made.seam_clearance,
         safe_lacks=found.safe_lacks,
         old_panel=setting.sewn_size,
+        keep_outs=keep_outs(setting.keep_out, found.visible),
     )
 
 
@@ -257,14 +263,14 @@ def _met(panels: list[Panel], bays: list[Bay], first: int) -> list[Panel]:
     for panel in panels:
         edges = []
         for index, edge in enumerate(panel.edges):
-            neighbours = bays[panel.number - first].neighbours[index]
-            met = tuple(
-                Met(first + n.bay, n.edge, n.start, n.end, n.joint) for n in neighbours if first + n.bay in by_number
-            )
-            reveal: float | None = panel.frame_profile.reveal
-            if met and reveal is None:
-                reveal = edge.setback + by_number[met[0].panel].edges[met[0].edge].setback
-            edges.append(evolve(edge, met=met, reveal=reveal if met else None))
+            met = []
+            for n in bays[panel.number - first].neighbours[index]:
+                other = by_number.get(first + n.bay)
+                if other is not None:
+                    given = panel.frame_profile.reveal
+                    reveal = edge.setback + other.edges[n.edge].setback if given is None else given
+                    met.append(Met(other.number, n.edge, n.start, n.end, n.joint, reveal))
+            edges.append(evolve(edge, met=tuple(met), reveal=met[0].reveal if met else None))
         found.append(evolve(panel, edges=tuple(edges)))
     return found
 
@@ -329,9 +335,7 @@ def _cut(panel: Panel, structure: orders.Structure, turned: bool) -> tuple[Print
 def _turned(panel: Panel, sizes: Printed, cut: dropping.Cut, places: Sequence[float], turned: bool) -> Panel:
     drops, seams = dropping.split(cut, panel.number, sizes.sheet, panel.art, places)
     folds = zip(panel.edges, panel.visible, [*panel.visible[1:], panel.visible[0]], strict=True)
-    edges = tuple(
-        edge.stripped(strip_length(edge.name, a, b, sizes.relax, panel.strip.gap)) for edge, a, b in folds
-    )
+    edges = tuple(edge.stripped(strip_length(edge.name, a, b, sizes.relax, panel.strip.gap)) for edge, a, b in folds)
     return evolve(
         panel,
         edges=edges,

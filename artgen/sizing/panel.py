@@ -10,6 +10,7 @@ from attrs import field, frozen
 
 from ..profiles import Fabric, Frame, Roll, Strip
 from ..structure.bays import Bay
+from ..structure.shape import Vertex
 from ..structure.view import Sight
 from .outline import Outline, Point
 
@@ -20,18 +21,20 @@ Affine = tuple[float, float, float, float, float, float]  # x' = a x + c y + e, 
 @frozen
 class Met:
     """A neighbour along an edge: ``start``–``end`` in mm of frame from the edge's first vertex. ``joint``: a bay of the same
-    face (else a corner)."""
+    face (else a corner). ``reveal`` = bare metal between the two fold lines."""
 
     panel: int
     edge: int
     start: float
     end: float
     joint: bool
+    reveal: float
 
 
 @frozen
 class PanelEdge:
-    """One edge. ``start``, ``end`` = its vertices on the cut outline; ``strip`` = length of strip to cut, relaxed."""
+    """One edge. ``start``, ``end`` = its vertices on the cut outline; ``strip`` = length of strip to cut, relaxed; ``reveal`` =
+    the first neighbour's."""
 
     name: str
     start: Point
@@ -94,6 +97,15 @@ class Shadow:
 
 
 @frozen
+class KeepOut:
+    """An area that takes no art that matters, by its ``name``; ``hole``: the cloth is cut out there."""
+
+    name: str
+    hole: bool
+    outline: Outline
+
+
+@frozen
 class Panel:
     """One piece of sewn cloth, in every size. ``to_space`` = origin, x and y unit vectors of the sewn frame in space.
 
@@ -133,6 +145,7 @@ class Panel:
     safe_lacks: float = 0.0
     relax: tuple[float, float] = (1.0, 1.0)
     old_panel: tuple[float, ...] = ()
+    keep_outs: tuple[KeepOut, ...] = ()
 
     @property
     def strip_total(self) -> float:
@@ -154,7 +167,8 @@ class Wrap:
 
 @frozen
 class SizedStructure:
-    """A structure with its panels. ``standing`` = floor to the highest point of the metal."""
+    """A structure with its panels. ``standing`` = floor to the highest point of the metal; ``bare`` = outer sides of the metal
+    that no panel dresses."""
 
     index: int
     name: str
@@ -168,10 +182,16 @@ class SizedStructure:
     numbers: tuple[int, ...]  # the number of each bay; open bays have one too
     panels: tuple[Panel, ...]
     last_panel: int | None = None
+    bare: tuple[tuple[Vertex, ...], ...] = ()
 
     @property
     def standing(self) -> float:
         return self.overall[2] + self.lift
+
+    @property
+    def by_sight(self) -> tuple[Panel, ...]:
+        """Panels as the reader sees them, the best first: of a hung cube the lower ones."""
+        return tuple(sorted(self.panels, key=lambda panel: (-round(panel.sight.seen, 3), panel.number)))
 
 
 @frozen

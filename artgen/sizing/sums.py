@@ -4,7 +4,7 @@ Per edge ``s`` setback, ``t`` seat depth, ``w`` strip width, ``h`` turn-in, ``b`
 """
 
 from collections.abc import Sequence
-from math import atan2, cos, degrees, hypot, inf, radians, sin
+from math import hypot, inf
 
 import numpy as np
 from attrs import evolve, frozen
@@ -12,7 +12,7 @@ from attrs import evolve, frozen
 from ..order import EdgeSettings, Settings
 from ..profiles import Fabric, Frame, Roll, Strip
 from ..structure.bays import Bay
-from ..structure.shape import normal, upright_axes
+from ..structure.shape import normal, sewn_axes
 from ..typed import Give
 from .outline import (
     Outline,
@@ -33,7 +33,6 @@ from .outline import (
 from .panel import Panel, PanelEdge
 
 EDGE_KEYS = ("setback", "seat_depth", "turn_in", "bleed", "safe")  # what an order may set for one edge
-_TIE = 1e-6  # degrees: angles closer than this are a tie
 
 
 class SizeFault(ValueError):
@@ -85,23 +84,11 @@ class Flat:
 def lay_flat(bay: Bay) -> Flat:
     """The sewn frame: the upright frame turned by the smallest angle that lays an edge level (tie: anticlockwise)."""
     n = normal(bay.outline)
-    x, y = upright_axes(n)
+    sewn_x, sewn_y, upright = sewn_axes(bay.outline)
     points = np.asarray(bay.outline)
-    u, v = points @ x, points @ y
-    turns = []
-    for (x0, y0), (x1, y1) in edges(list(zip(u.tolist(), v.tolist(), strict=True))):
-        turn = degrees(atan2(y1 - y0, x1 - x0)) % 180.0  # a line has no sense: its angle counts modulo 180°
-        turns.append(turn - 180.0 if turn > 90.0 + _TIE else turn)
-    least = min(abs(turn) for turn in turns)
-    turn = max(t for t in turns if abs(t) <= least + _TIE)
-    turn = 0.0 if abs(turn) <= _TIE else turn
-    c, s = cos(radians(turn)), sin(radians(turn))
-    sewn_x, sewn_y = c * x + s * y, c * y - s * x
     flat = tuple(zip((points @ sewn_x).tolist(), (points @ sewn_y).tolist(), strict=True))
     origin = (n @ points[0]) * n
-    upright = -turn if turn else 0.0
-    rounded = round(upright, 9) + 0.0
-    return Flat(_level(flat), rounded, _triple(origin), _triple(sewn_x), _triple(sewn_y))
+    return Flat(_level(flat), upright, _triple(origin), _triple(sewn_x), _triple(sewn_y))
 
 
 def _level(outline: Outline) -> Outline:

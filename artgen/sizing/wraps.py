@@ -1,10 +1,13 @@
 """Wraps: a chain of neighbouring panels unfolded into one plane, art running on behind the reveals or closed up."""
 
 import numpy as np
+from shapely.geometry import Polygon
 
 from .. import order
 from .outline import Outline, Point, bounds
 from .panel import Affine, Met, Panel, Wrap, apply, placed
+
+_OVERLAP = 1e-3  # of the smaller panel: more than a hair of a closed-up chain's own closing
 
 
 def lay(asked: order.Wrap, panels: dict[int, Panel]) -> tuple[Wrap | None, list[tuple[str, str]]]:
@@ -24,11 +27,28 @@ def lay(asked: order.Wrap, panels: dict[int, Panel]) -> tuple[Wrap | None, list[
             return None, [("panels", f"panel {here} does not meet panel {there}: a wrap is a chain of neighbours")]
         index, met = found
         places.append(_next(panels[here], index, met, panels[there], places[-1], asked.behind))
+    faults = _on_one_another(asked, places, panels)
+    if faults:
+        return None, faults
     reach = [bounds(placed(place, panels[n].art)) for n, place in zip(asked.panels, places, strict=True)]
     x0, y0 = min(r[0] for r in reach), min(r[1] for r in reach)
     # rounded to 1e-9 mm: float dust of the unfolding must not show as a size of its own
     shifted = tuple((a, b, c, d, round(e - x0, 9) + 0.0, round(f - y0, 9) + 0.0) for a, b, c, d, e, f in places)
     return Wrap(asked.panels, shifted, asked.file, asked.page, asked.behind, asked.text_over_corners), []
+
+
+def _on_one_another(asked: order.Wrap, places: list[Affine], panels: dict[int, Panel]) -> list[tuple[str, str]]:
+    """Panels of the chain that would take the same part of the page: a chain that turns back onto itself."""
+    seen = [Polygon(placed(place, panels[n].visible)) for n, place in zip(asked.panels, places, strict=True)]
+    return [
+        (
+            "panels",
+            f"panels {asked.panels[i]} and {asked.panels[j]} would lie on one another on the flat page; split the wrap",
+        )
+        for j in range(len(seen))
+        for i in range(j)
+        if seen[i].intersection(seen[j]).area > _OVERLAP * min(seen[i].area, seen[j].area)
+    ]
 
 
 def _meeting(panel: Panel, other: int) -> tuple[int, Met] | None:
@@ -54,7 +74,7 @@ def _next(here: Panel, index: int, met: Met, there: Panel, place: Affine, behind
     mine = p0 + way * met.start
     slip = mine - theirs
     edge, facing = here.edges[index], there.edges[met.edge]
-    gap = (edge.reveal or 0.0) if behind == "on" else 0.0
+    gap = met.reveal if behind == "on" else 0.0
     fold = float(out @ p0) - edge.setback
     other_fold = float(out @ (turn @ q0 + slip)) + facing.setback
     slip = slip + out * (fold + gap - other_fold)

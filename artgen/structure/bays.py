@@ -1,19 +1,23 @@
 """Faces to numbered bays: the order of the numbers, the split into bays, and who meets whom along which line.
 
-Takes a shape and the bay widths; gives `Bay`s in number order, each with its metal's outline in space, and the
+Takes a shape and rows of bays; gives `Bay`s in number order, each with its metal's outline in space, and the
 neighbours of each of its edges.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from math import atan2, degrees
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 
-from .shape import Face, Shape, Vertex, normal, upright_axes
+from ..parts import BayRow
+from ..typed import Faults
+from .shape import Face, Shape, Vec, Vertex, normal, sewn_axes
 
 _TOUCH = 1e-3  # mm: metal edges closer than this meet
 _TIE = 1e-6  # degrees
+_SAME_LINE = 0.05  # mm: lines whose keys differ by more are different ones; wide enough for what `_TOUCH` lets pass
 
 
 @frozen
@@ -30,13 +34,19 @@ class Neighbour:
 
 @frozen
 class Bay:
-    """The part of a face that one panel dresses. ``outline`` = outer edge of its metal, anticlockwise from outside."""
+    """The part of a face that one panel dresses. ``outline`` = outer edge of its metal, anticlockwise from outside.
+
+    ``row``, ``column`` count from 1, from the top left of the face as it is sewn; ``rows`` = how many the face has,
+    ``columns`` = how many this row has.
+    """
 
     face: Face
     row: int
     column: int
     outline: tuple[Vertex, ...]
     neighbours: tuple[tuple[Neighbour, ...], ...] = ()
+    rows: int = 1
+    columns: int = 1
 
 
 def numbered(faces: Shape) -> list[Face]:
@@ -71,77 +81,127 @@ def _round_turn(turn: float) -> float:
     return 0.0 if turn > 360.0 - _TIE else round(turn, 6)
 
 
-def split(shape: Shape, bays: Mapping[str, Sequence[float]]) -> list[Bay]:
-    """Bays in number order with their neighbours. ``bays`` = widths, left to right, by face name.
+def split(shape: Shape, bays: Mapping[str, Sequence[BayRow]]) -> list[Bay]:
+    """Bays in number order with their neighbours. ``bays`` = rows, top row first, by face name.
 
-    Raises `ValueError` if bays are asked for a face that is no rectangle standing on an edge, or don't add up to it.
+    Raises `Faults`, each with its face's name, where a face is no rectangle or its bays don't add up to it.
     """
     found: list[Bay] = []
+    faults: list[tuple[str, str]] = []
     for face in numbered(shape):
-        widths = bays.get(face.name)
-        found += [Bay(face, 1, 1, face.vertices)] if not widths else _columns(face, widths)
+        rows = bays.get(face.name)
+        try:
+            found += [Bay(face, 1, 1, face.vertices)] if not rows else _rows(face, rows)
+        except ValueError as error:
+            faults.append((face.name, str(error)))
+    if faults:
+        raise Faults(faults)
     return _with_neighbours(found)
 
 
-def _columns(face: Face, widths: Sequence[float]) -> list[Bay]:
-    x, y = upright_axes(normal(face.vertices))
+def _rows(face: Face, rows: Sequence[BayRow]) -> list[Bay]:
+    x, y, _ = sewn_axes(face.vertices)
     points = np.asarray(face.vertices)
     u, v = points @ x, points @ y
     x0, x1, y0, y1 = u.min(), u.max(), v.min(), v.max()
-    on_edge = np.minimum(abs(u - x0), abs(u - x1)) + np.minimum(abs(v - y0), abs(v - y1))
-    if len(points) != 4 or on_edge.max() > _TOUCH:
-        raise ValueError(f"the face '{face.name}' is no upright rectangle, so it can't be split into bays")
-    if abs(sum(widths) - (x1 - x0)) > _TOUCH:
-        raise ValueError(f"the bays of '{face.name}' add up to {sum(widths):g} mm, the face is {x1 - x0:g} mm wide")
+    off_edge = np.minimum(abs(u - x0), abs(u - x1)) + np.minimum(abs(v - y0), abs(v - y1))
+    off_plane = np.abs((points - points[0]) @ normal(face.vertices))
+    if len(points) != 4 or max(off_edge.max(), off_plane.max()) > _TOUCH:
+        raise ValueError("this face is no rectangle, so it can't be split into bays")
+    wide, high = float(x1 - x0), float(y1 - y0)
     origin = points[int(np.argmin(u + v))]
-    made, left = [], 0.0
-    for column, width in enumerate(widths, start=1):
-        corners = ((left, 0.0), (left + width, 0.0), (left + width, y1 - y0), (left, y1 - y0))
-        outline = tuple(_vertex(origin + a * x + b * y) for a, b in corners)
-        made.append(Bay(face, 1, column, outline))
-        left += width
+    made, top = [], high
+    for number, (row, height) in enumerate(zip(rows, _heights(rows, high), strict=True), start=1):
+        widths = row.widths or (wide,)
+        if abs(sum(widths) - wide) > _TOUCH:
+            which = f"of row {number} " if len(rows) > 1 else ""
+            raise ValueError(f"the bays {which}add up to {sum(widths):g} mm, the face is {wide:g} mm wide")
+        left, bottom = 0.0, top - height
+        for column, width in enumerate(widths, start=1):
+            corners = ((left, bottom), (left + width, bottom), (left + width, top), (left, top))
+            outline = tuple(_vertex(origin + a * x + b * y) for a, b in corners)
+            made.append(Bay(face, number, column, outline, rows=len(rows), columns=len(widths)))
+            left += width
+        top = bottom
     return made
 
 
-def _vertex(point: np.ndarray) -> Vertex:
+def _heights(rows: Sequence[BayRow], high: float) -> list[float]:
+    """Rows without a height share what the others leave, equally."""
+    given = sum(row.height for row in rows if row.height is not None)
+    open_rows = sum(row.height is None for row in rows)
+    if open_rows and high - given <= _TOUCH:
+        raise ValueError(
+            f"the rows with a height take up {given:g} mm, the face is {high:g} mm high: no room for the rest"
+        )
+    if not open_rows and abs(given - high) > _TOUCH:
+        raise ValueError(f"the rows add up to {given:g} mm, the face is {high:g} mm high")
+    share = (high - given) / open_rows if open_rows else 0.0
+    return [share if row.height is None else float(row.height) for row in rows]
+
+
+def _vertex(point: Vec) -> Vertex:
     return float(point[0]), float(point[1]), float(point[2])
 
 
 def _with_neighbours(bays: list[Bay]) -> list[Bay]:
-    starts, ends, owner = [], [], []
-    for index, made in enumerate(bays):
-        for edge, (p, q) in enumerate(zip(made.outline, made.outline[1:] + made.outline[:1], strict=True)):
-            starts.append(p)
-            ends.append(q)
-            owner.append((index, edge))
-    a, b = np.asarray(starts), np.asarray(ends)
+    """Each bay with who meets each of its edges: another edge that runs the opposite way along the same line, and overlaps.
+
+    Only edges on about the same line are compared, so the work grows with the number of edges, not with its square.
+    """
+    points = [np.asarray(bay.outline) for bay in bays]
+    a = np.concatenate(points)
+    b = np.concatenate([np.roll(outline, -1, axis=0) for outline in points])
+    owner = [(index, edge) for index, bay in enumerate(bays) for edge in range(len(bay.outline))]
     length = np.linalg.norm(b - a, axis=1)
     way = (b - a) / length[:, None]
     met: dict[tuple[int, int], list[Neighbour]] = {}
-    for i, (bay, edge) in enumerate(owner):
-        # another edge meets this one if it runs the opposite way along the same line and they overlap
-        from_start, to_end = a - a[i], b - a[i]
-        off_line = np.maximum(_off(from_start, way[i]), _off(to_end, way[i]))
-        first, last = to_end @ way[i], from_start @ way[i]
-        low, high = np.maximum(first, 0.0), np.minimum(last, length[i])
-        for j in np.nonzero((off_line < _TOUCH) & (way @ way[i] < 0) & (high - low > _TOUCH))[0]:
-            other, other_edge = owner[int(j)]
-            if other != bay:
-                joint = bays[other].face.name == bays[bay].face.name
-                met.setdefault((bay, edge), []).append(
-                    Neighbour(other, other_edge, float(low[j]), float(high[j]), joint)
-                )
+    for i, j in _candidates(a, b, way):
+        (bay, edge), (other, other_edge) = owner[i], owner[j]
+        first, last = float((b[j] - a[i]) @ way[i]), float((a[j] - a[i]) @ way[i])
+        low, high = max(first, 0.0), min(last, float(length[i]))
+        off_line = max(_off(a[j] - a[i], way[i]), _off(b[j] - a[i], way[i]))
+        if off_line < _TOUCH and high - low > _TOUCH and other != bay:
+            joint = bays[other].face.name == bays[bay].face.name
+            met.setdefault((bay, edge), []).append(Neighbour(other, other_edge, low, high, joint))
     return [
-        Bay(
-            bay.face,
-            bay.row,
-            bay.column,
-            bay.outline,
-            tuple(tuple(sorted(met.get((index, edge), []), key=lambda n: n.start)) for edge in range(len(bay.outline))),
+        evolve(
+            bay,
+            neighbours=tuple(
+                tuple(sorted(met.get((index, edge), []), key=lambda n: (n.start, n.bay)))
+                for edge in range(len(bay.outline))
+            ),
         )
         for index, bay in enumerate(bays)
     ]
 
 
-def _off(points: np.ndarray, way: np.ndarray) -> np.ndarray:
-    return np.asarray(np.linalg.norm(points - np.outer(points @ way, way), axis=1))
+# Directions that no frame is built along, so that different lines get different keys
+_G, _H, _K = (np.array(v) for v in ((0.5773, 0.2113, 0.7887), (0.3217, 0.8931, 0.3141), (0.9127, 0.1731, 0.3703)))
+
+
+def _candidates(a: Vec, b: Vec, way: Vec) -> Iterator[tuple[int, int]]:
+    """Pairs (i, j) of edges that run opposite ways on about the same line and overlap, both ways round."""
+    foot = a - np.einsum("ij,ij->i", a, way)[:, None] * way  # the point of the line nearest to the origin
+    key = foot @ _G + 1000.0 * (way @ _H) * (way @ _K)  # the same for both senses of a line
+    order = np.argsort(key, kind="stable")
+    bounds = [0, *(np.nonzero(np.diff(key[order]) > _SAME_LINE)[0] + 1).tolist(), len(order)]
+    for start, end in pairwise(bounds):
+        group = order[start:end]
+        if len(group) < 2:
+            continue
+        along = way[group[0]]
+        p, q = a[group] @ along, b[group] @ along
+        low, high = np.minimum(p, q), np.maximum(p, q)
+        by_low = np.argsort(low, kind="stable")
+        group, low, high, forwards = group[by_low], low[by_low], high[by_low], (q > p)[by_low]
+        reach = np.searchsorted(low, high - _TOUCH)
+        for n in range(len(group)):
+            for m in range(n + 1, int(reach[n])):
+                if forwards[n] != forwards[m]:
+                    yield int(group[n]), int(group[m])
+                    yield int(group[m]), int(group[n])
+
+
+def _off(point: Vec, way: Vec) -> float:
+    return float(np.linalg.norm(point - (point @ way) * way))

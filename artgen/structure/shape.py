@@ -4,6 +4,7 @@ Millimetres, right-handed, z up, metal from z = 0, front looks to −y. A face i
 run anticlockwise seen from outside.
 """
 
+from math import atan2, cos, degrees, radians, sin, sqrt
 from typing import Literal
 
 import numpy as np
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 
 Vec = NDArray[np.float64]
 Vertex = tuple[float, float, float]
+_TIE = 1e-6  # degrees: angles closer than this are a tie
 LEVEL = np.cos(np.radians(1.0))  # a face is level if its normal stands within 1° of vertical
 
 
@@ -27,23 +29,26 @@ class Face:
 class Shape:
     """All faces of a structure. ``numbering``: "around" for closed shapes, "along" for chains (the faces' own order).
 
-    ``depth`` = how far the metal goes back behind faces that alone don't show it (a wall dressed on one side).
+    ``bare`` = outer sides of the metal that no panel ever dresses (the back of a wall of one side), vertices as a face's.
     """
 
     faces: tuple[Face, ...]
     numbering: Literal["around", "along"] = "around"
-    depth: float = 0.0
+    bare: tuple[tuple[Vertex, ...], ...] = ()
 
 
 def normal(vertices: tuple[Vertex, ...]) -> Vec:
     """Unit outward normal, by Newell's sum (good for concave outlines too)."""
-    points = np.asarray(vertices, dtype=float)
-    following = np.roll(points, -1, axis=0)
-    total = np.cross(points, following).sum(axis=0)
-    length = float(np.linalg.norm(total))
+    x0, y0, z0 = vertices[0]
+    nx = ny = nz = 0.0
+    # plain sums: of four vertices they are several times faster than arrays, and every panel asks
+    for (ax, ay, az), (bx, by, bz) in zip(vertices, (*vertices[1:], vertices[0]), strict=True):
+        ax, ay, az, bx, by, bz = ax - x0, ay - y0, az - z0, bx - x0, by - y0, bz - z0
+        nx, ny, nz = nx + ay * bz - az * by, ny + az * bx - ax * bz, nz + ax * by - ay * bx
+    length = sqrt(nx * nx + ny * ny + nz * nz)
     if length == 0:
         raise ValueError("a face without area has no normal")
-    return np.asarray(total / length)
+    return np.array([nx / length, ny / length, nz / length])
 
 
 def upright_axes(n: Vec) -> tuple[Vec, Vec]:
@@ -58,8 +63,28 @@ def upright_axes(n: Vec) -> tuple[Vec, Vec]:
     return np.cross(y, n), y
 
 
+def sewn_axes(vertices: tuple[Vertex, ...]) -> tuple[Vec, Vec, float]:
+    """(x, y) unit vectors of the sewn frame of a face, and degrees anticlockwise from sewn y to upright.
+
+    The sewn frame is the upright frame turned by the smallest angle that lays an edge level (a tie: anticlockwise).
+    """
+    x, y = upright_axes(normal(vertices))
+    points = np.asarray(vertices, dtype=float)
+    along = np.roll(points, -1, axis=0) - points
+    turns = []
+    for dx, dy in zip((along @ x).tolist(), (along @ y).tolist(), strict=True):
+        turn = degrees(atan2(dy, dx)) % 180.0  # a line has no sense: its angle counts modulo 180°
+        turns.append(turn - 180.0 if turn > 90.0 + _TIE else turn)
+    least = min(abs(turn) for turn in turns)
+    turn = max(t for t in turns if abs(t) <= least + _TIE)
+    turn = 0.0 if abs(turn) <= _TIE else turn
+    c, s = cos(radians(turn)), sin(radians(turn))
+    return c * x + s * y, c * y - s * x, round(-turn, 9) + 0.0
+
+
 def extents(shape: Shape) -> tuple[float, float, float]:
     """Size of the metal along x, y, z."""
-    points = np.concatenate([np.asarray(face.vertices, dtype=float) for face in shape.faces])
+    outlines = [face.vertices for face in shape.faces] + list(shape.bare)
+    points = np.concatenate([np.asarray(outline, dtype=float) for outline in outlines])
     size = points.max(axis=0) - points.min(axis=0)
-    return float(size[0]), max(float(size[1]), shape.depth), float(size[2])
+    return float(size[0]), float(size[1]), float(size[2])

@@ -24,6 +24,10 @@ def side(panel: Panel, say: Words) -> str:
 
 def where(structure: SizedStructure, panel: Panel, say: Words) -> str:
     """ "Bog core, right side"; bays are told apart by their place."""
-    bays = [bay for bay in structure.bays if bay.face.name == panel.bay.face.name]
-    key = "template.bay" if len(bays) > 1 else "template.where"
-    return say(key, structure=structure.name, face=side(panel, say), column=panel.bay.column)
+    bay = panel.bay
+    key = "template.where"
+    if bay.rows > 1:
+        key = "template.row" if bay.columns == 1 else "template.row-bay"
+    elif bay.columns > 1:
+        key = "template.bay"
+    return say(key, structure=structure.name, face=side(panel, say), row=bay.row, column=bay.column)

@@ -6,15 +6,16 @@ that it can collide with no guide line; only neighbours' numbers and the pull ta
 
 from math import atan2, cos, degrees, hypot, radians, sin
 
-from shapely import LineString, Polygon, box
+from shapely import LineString, Polygon, box, prepare
+from shapely import Point as ShapelyPoint
 from shapely.geometry.base import BaseGeometry
 
 from ..drawing.fonts import CAP_HEIGHT, text_width, wrap_text
-from ..drawing.inks import FAINT_GREY, GUIDE_NOTES, Guide, guide_stroke
+from ..drawing.inks import FAINT_GREY, GUIDE_NOTES, WHITE, Guide, guide_stroke
 from ..drawing.marks import Ink, Mark, Path, Point, Stroke, Text
-from ..drawing.pieces import Rect, arrow, dimension_line, label
+from ..drawing.pieces import Rect, arrow, dimension_line, hatch, label
 from ..sizing.outline import Outline, bounds, offset, size
-from ..sizing.panel import Panel, PanelEdge, SizedStructure
+from ..sizing.panel import KeepOut, Panel, PanelEdge, SizedStructure
 from ..units import inch_text, mm_text
 from ..words import Words
 from .guides import Sheet, seam_line
@@ -29,7 +30,10 @@ _GUIDES: dict[str, Guide] = {
     "seam": "seam",
     "neighbour": "neighbour",
     "shadow": "shadow",
+    "keep-out": "shadow",
 }
+_STEPS = 6  # points a side at which room for the notes is looked for in polygons
+_LEAST_FREE = 0.15  # of the area
 _WIDE = 40.0  # the block's width in units of the label size
 _GHOST = Ink("Guide number", FAINT_GREY.rgb, FAINT_GREY.cmyk, spot=True)
 
@@ -48,6 +52,7 @@ def note_marks(panel: Panel, structure: SizedStructure, sheet: Sheet, say: Words
     marks += block.marks(room.centre[0] - unit * _WIDE / 2, room.centre[1] + height / 2)
     marks += _neighbours(panel, sheet, unit, say)
     marks += _pull_tab(panel, sheet, unit, say)
+    marks += [mark for keep in panel.keep_outs for mark in _keep_out_label(keep, sheet, unit, say)]
     return marks
 
 
@@ -76,25 +81,46 @@ def _room(panel: Panel, sheet: Sheet) -> Rect:
     if abs(area.area - (x1 - x0) * (y1 - y0)) < 1e-6 * area.area:
         best = Rect(x0, y0, x1, y1)
     else:
-        for proportion in (0.5, 0.8, 1.0, 1.25, 1.6, 2.2):
-            low, high = 0.0, max(x1 - x0, y1 - y0)
-            for _ in range(24):
-                half = (low + high) / 2
-                trial = box(
-                    centre.x - half, centre.y - half / proportion, centre.x + half, centre.y + half / proportion
-                )
-                low, high = (half, high) if area.contains(trial) else (low, half)
-            if low * low / proportion > best.width * best.height / 4:
-                best = Rect(centre.x - low, centre.y - low / proportion, centre.x + low, centre.y + low / proportion)
+        prepare(area)
+        for at in [(centre.x, centre.y), *_grid(area)]:
+            trial = _largest(area, at)
+            best = trial if trial.width * trial.height > best.width * best.height * 1.001 else best
     margin = min(best.width, best.height) * 0.14  # room for the dimension lines along two sides
     return best.inset(margin)
 
 
+def _largest(area: Polygon, at: Point) -> Rect:
+    """About the largest rectangle of a handy proportion round a point of the area."""
+    x0, y0, x1, y1 = area.bounds
+    best = Rect(*at, *at)
+    for proportion in (0.5, 0.8, 1.0, 1.25, 1.6, 2.2):
+        low, high = 0.0, max(x1 - x0, y1 - y0)
+        for _ in range(24):
+            half = (low + high) / 2
+            trial = box(at[0] - half, at[1] - half / proportion, at[0] + half, at[1] + half / proportion)
+            low, high = (half, high) if area.contains(trial) else (low, half)
+        if low * low / proportion > best.width * best.height / 4:
+            best = Rect(at[0] - low, at[1] - low / proportion, at[0] + low, at[1] + low / proportion)
+    return best
+
+
+def _grid(area: Polygon) -> list[Point]:
+    """Points spread over the area, to find the widest room in it."""
+    x0, y0, x1, y1 = area.bounds
+    steps = [(i + 0.5) / _STEPS for i in range(_STEPS)]
+    points = [(x0 + a * (x1 - x0), y0 + b * (y1 - y0)) for b in steps for a in steps]
+    return [point for point in points if area.contains(ShapelyPoint(point))]
+
+
 def _widest(panel: Panel, sheet: Sheet, area: Polygon) -> Polygon:
-    """The widest part of the area between seams: notes over a seam would be hard to read, and a bad example."""
+    """The widest part of the area clear of seams and keep-outs: notes there would be hard to read, and a bad example."""
     for seam in panel.seams:
         band = LineString([sheet.at(p) for p in seam_line(panel, seam)]).buffer(sheet.mm(panel.seam_clearance))
         area = max(_parts(area.difference(band)), key=lambda part: (round(part.area, 6), -part.bounds[0]))
+    for keep in panel.keep_outs:
+        free = area.difference(Polygon(sheet.outline(keep.outline)))
+        if free.area > _LEAST_FREE * area.area:  # else the notes stand on it: they have to stand somewhere
+            area = max(_parts(free), key=lambda part: (round(part.area, 6), -part.bounds[0]))
     return area
 
 
@@ -145,6 +171,7 @@ class _Block:
         rows += ["seam"] if panel.seams else []
         rows += ["neighbour"] if any(edge.met for edge in panel.edges) else []
         rows += ["shadow"] if panel.shadows else []
+        rows += ["keep-out"] if panel.keep_outs else []
         return [(row, say(f"template.line.{row}", clearance=mm_text(panel.seam_clearance))) for row in rows]
 
     def height(self) -> float:
@@ -168,8 +195,7 @@ class _Block:
         y = min(y, top - 13.5 * u) - 1.2 * u
         for row, text in self.legend:
             y -= 1.7 * u
-            sample = guide_stroke(_GUIDES[row], self.sheet.line)
-            marks.append(Path((((left, y + 0.35 * u), (left + 6 * u, y + 0.35 * u)),), sample, closed=False))
+            marks += _sample(_GUIDES[row], left, y, u, self.sheet.line)
             marks.append(Text(text, (left + 7 * u, y), u, GUIDE_NOTES))
         marks += self._bar(left, y - 2.6 * u)
         return marks
@@ -199,6 +225,16 @@ class _Block:
         bar = ((left, y + 0.35 * u), (left + length, y + 0.35 * u))
         text = Text(self.say("template.bar", mm=full), (left + length + 0.8 * u, y + 0.05 * u), u, GUIDE_NOTES)
         return [Path((*ends, bar), stroke, closed=False), text]
+
+
+def _sample(guide: Guide, left: float, y: float, unit: float, width: float) -> list[Mark]:
+    """A line of the legend as it is drawn, 6 units long; areas as a hatched box."""
+    stroke = guide_stroke(guide, width)
+    if guide != "shadow":
+        return [Path((((left, y + 0.35 * unit), (left + 6 * unit, y + 0.35 * unit)),), stroke, closed=False)]
+    ring = Rect(left, y - 0.2 * unit, left + 6 * unit, y + 0.9 * unit).corners
+    fine = guide_stroke(guide, width * 0.6)
+    return [*(hatch([ring], 0.5 * unit, angle, fine) for angle in (45.0, -45.0)), Path((ring,), stroke)]
 
 
 def _dimensions(panel: Panel, sheet: Sheet, unit: float, say: Words) -> list[Mark]:
@@ -286,6 +322,19 @@ def tab_edge(panel: Panel) -> int:
         return round((y1 - y0) / length * cos(down) - (x1 - x0) / length * sin(down), 6)
 
     return max(range(len(panel.visible)), key=lambda i: (drop(i), -i))
+
+
+def _keep_out_label(keep: KeepOut, sheet: Sheet, unit: float, say: Words) -> list[Mark]:
+    """What is kept out, on a white plate in the middle of its area, no larger than goes in."""
+    string = say("template.keep-out.hole" if keep.hole else "template.keep-out")
+    string = say("template.keep-out.named", what=string, name=keep.name) if keep.name else string
+    x0, y0, x1, y1 = bounds(sheet.outline(keep.outline))
+    tall = min(1.4 * unit, 0.7 * (x1 - x0) / text_width(string, 1.0), 0.4 * (y1 - y0))
+    wide = text_width(string, tall) + tall
+    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    plate = Rect(x - wide / 2, y - tall * 0.8, x + wide / 2, y + tall * 0.8)
+    text = Text(string, (x, y - tall * CAP_HEIGHT / 2), tall, GUIDE_NOTES, "middle")
+    return [Path((plate.corners,), fill=WHITE), text]
 
 
 def _pull_tab(panel: Panel, sheet: Sheet, unit: float, say: Words) -> list[Mark]:

@@ -104,6 +104,7 @@ PROOF = {
     "proof.line.art-edge": "edge of the page",
     "proof.line.seam": "sewn join",
     "proof.line.shadow": "shadow of a lamp or a brace",
+    "proof.line.keep-out": "keep out: nothing that matters here",
     "proof.line.veil": "paler: hidden in the frame",
     "proof.meets.corner": "round the corner: panel {panel}",
     "proof.meets.joint": "beside: panel {panel}",

@@ -7,7 +7,7 @@ from attrs import frozen
 
 from ...typed import Size
 from ..shape import Face, Shape, Vertex
-from .kind import BayWidths, Kind
+from .kind import BayRows, Flag, Kind
 
 
 @frozen
@@ -18,7 +18,7 @@ class HungCubeKeys:
     front: Literal["upper", "lower"] = "upper"
 
 
-def faces(keys: HungCubeKeys, depth: float, bays: BayWidths) -> Shape:
+def faces(keys: HungCubeKeys, depth: float, bays: BayRows) -> Shape:
     # Outward normals of the upper faces; they are at right angles to one another, and each climbs asin(1/√3).
     # In plan they stand 120° apart; the lower faces look the opposite ways.
     first = -90.0 if keys.front == "upper" else 90.0
@@ -48,9 +48,9 @@ KIND = Kind(
     title="cube hung by a tip",
     keys=HungCubeKeys,
     faces=faces,
-    sizes=("edge",),
+    flags=(Flag("edge", "outer length of an edge", "1500 mm"),),
     lines="""\
-edge = "{edge}"       # outer length of an edge of the metal
+edge = {edge}       # outer length of an edge of the metal
 front = "upper"        # which faces have one looking straight at the front: "upper" or "lower"
 hang_height = "2500 mm" # floor to the lowest tip
 """,

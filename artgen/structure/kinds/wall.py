@@ -6,33 +6,36 @@ from attrs import frozen
 
 from ...typed import Faults, Size
 from ..shape import Face, Shape
-from .kind import BayWidths, Kind
+from .kind import BayRows, Flag, Kind, both_sides, span
 
 
 @frozen
 class WallKeys:
-    """Frame sizes. ``width`` may be left out where bays give it; ``depth`` defaults to the frame profile's."""
+    """Frame sizes. ``width`` and ``height`` may be left out where bays give them; ``depth`` defaults to the frame profile's."""
 
-    height: Size
+    height: Size | None = None
     width: Size | None = None
     depth: Size | None = None
     faces: Literal[1, 2] = 1
 
 
-def faces(keys: WallKeys, depth: float, bays: BayWidths) -> Shape:
-    widths = [sum(widths) for widths in bays.values()]
-    if keys.width is None and not widths:
-        raise Faults([("width", "missing (a wall needs a width, or bays whose widths add up to it)")])
-    if keys.faces == 2 and len(bays) == 1:
-        given = next(iter(bays))
-        other = "back" if given == "front" else "front"
-        raise Faults([("bays", f"a wall of two sides needs them for both: add bays.{other} beside bays.{given}")])
-    w = keys.width if keys.width is not None else widths[0]
-    h, d = keys.height, keys.depth if keys.depth is not None else depth
-    sides = [Face("front", ((0.0, 0.0, 0.0), (w, 0.0, 0.0), (w, 0.0, h), (0.0, 0.0, h)))]
-    if keys.faces == 2:
-        sides.append(Face("back", ((w, d, 0.0), (0.0, d, 0.0), (0.0, d, h), (w, d, h))))
-    return Shape(tuple(sides), numbering="along", depth=d)
+def faces(keys: WallKeys, depth: float, bays: BayRows) -> Shape:
+    spans = [span(rows) for rows in bays.values()]
+    w = keys.width if keys.width is not None else next((s[0] for s in spans if s[0] is not None), None)
+    h = keys.height if keys.height is not None else next((s[1] for s in spans if s[1] is not None), None)
+    wrong = both_sides("front", "back", bays) if keys.faces == 2 else []
+    if w is None:
+        wrong.append(("width", "missing (a wall needs a width, or bays whose widths add up to it)"))
+    if h is None:
+        wrong.append(("height", "missing (a wall needs a height, or rows of bays whose heights add up to it)"))
+    if wrong or w is None or h is None:
+        raise Faults(wrong)
+    d = keys.depth if keys.depth is not None else depth
+    front = ((0.0, 0.0, 0.0), (w, 0.0, 0.0), (w, 0.0, h), (0.0, 0.0, h))
+    back = ((w, d, 0.0), (0.0, d, 0.0), (0.0, d, h), (w, d, h))
+    if keys.faces == 1:
+        return Shape((Face("front", front),), numbering="along", bare=(back,))
+    return Shape((Face("front", front), Face("back", back)), numbering="along")
 
 
 KIND = Kind(
@@ -40,12 +43,13 @@ KIND = Kind(
     title="wall",
     keys=WallKeys,
     faces=faces,
-    sizes=("width", "height"),
+    flags=(Flag("width", "outer width of the metal", "1000 mm"), Flag("height", "height of the metal", "2400 mm")),
     lines="""\
-width = "{width}"      # outer edge to outer edge of the metal
-height = "{height}"     # of the metal alone, without feet
+width = {width}      # outer edge to outer edge of the metal
+height = {height}     # of the metal alone, without feet
 faces = 1              # 2 = dressed on both sides
 # bays.front = ["1000 mm", "1000 mm"]   # frames side by side, left to right as one looks at them, instead of width
+# bays.front = [["1 m", "1 m"], ["2 m"]] # rows of them, the top row first; a row may be {{ height = "1 m", widths = ["2 m"] }}
 # bays.back = ["1000 mm", "1000 mm"]    # where faces = 2
 """,
     front_face="front",
