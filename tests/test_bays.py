@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from artgen.drawing.marks import Text
 from artgen.parts import BayRow
 from artgen.sizing.outline import bounds, size
+from artgen.structure import bays as bays_module
 from artgen.structure.bays import Bay, split
 from artgen.structure.shape import Face, Shape
 from artgen.template import sheet_of, template
@@ -170,6 +171,26 @@ def test_neighbours_of_any_rows(parts: list[list[int]]) -> None:
         for met in neighbours
     }
     assert found == plainly(bays)
+
+
+def test_lines_that_share_a_key_hide_no_neighbours() -> None:
+    """A wall placed so that the key of an upright joint of it is that of the level joint of another."""
+
+    def key(point: np.ndarray, way: np.ndarray) -> float:
+        return float(
+            (point - (point @ way) * way) @ bays_module._G + 1000 * (way @ bays_module._H) * (way @ bays_module._K)
+        )
+
+    level = key(np.array([0.0, 0.0, 400.0]), np.array([1.0, 0.0, 0.0]))
+    upright = key(np.array([300.0, 5000.0, 0.0]), np.array([0.0, 0.0, 1.0]))
+    x = (level - upright) / bays_module._G[0]
+    one = Face("f1", ((0, 0, 0), (900, 0, 0), (900, 0, 800), (0, 0, 800)))
+    two = Face("f2", ((x, 5000, 0), (x + 600, 5000, 0), (x + 600, 5000, 800), (x, 5000, 800)))
+    assert key(np.array([x + 300, 5000.0, 0.0]), np.array([0.0, 0.0, 1.0])) == pytest.approx(level, abs=1e-6)
+    shape = Shape((one, two), numbering="along")
+    bays = split(shape, {"f1": [BayRow(), BayRow()], "f2": [BayRow((300.0, 300.0))]})  # type: ignore[arg-type]
+    found = [[met.bay for neighbours in bay.neighbours for met in neighbours] for bay in bays]
+    assert found == [[1], [0], [3], [2]]
 
 
 def test_the_work_grows_with_the_bays() -> None:

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 import zoo
 from PIL import Image
+from shapely.geometry import Polygon
 
 from artgen.art import FileFacts, read
 from artgen.order import Wrap as Asked
@@ -22,7 +23,7 @@ from artgen.sizing import Panel, size_order
 from artgen.sizing.panel import apply
 from artgen.sizing.wraps import lay
 from artgen.structure.kinds import KINDS
-from artgen.structure.shape import normal
+from artgen.structure.shape import Face, Shape, normal
 from artgen.survey import Preview, preview
 
 CELL = 100.0  # mm
@@ -92,7 +93,7 @@ def test_every_chain_lies_as_it_unfolds_in_space(name: str, behind: str) -> None
         wrap, faults = lay(Asked(chain, "a.pdf", behind=behind), panels)  # type: ignore[arg-type]
         if wrap is None:  # refused where panels would lie on one another: they do
             assert "lie on one another" in faults[0][1]
-            assert overlapping([panels[n] for n in chain], behind)
+            assert overlapping([panels[n] for n in chain])
             continue
         maps, low = in_plane([panels[n] for n in chain], behind)
         for number, place, (m, t) in zip(chain, wrap.places, maps, strict=True):
@@ -100,10 +101,8 @@ def test_every_chain_lies_as_it_unfolds_in_space(name: str, behind: str) -> None
                 assert np.abs(np.array(apply(place, point)) - (m @ np.array(point) + t - low)).max() < 1e-6
 
 
-def overlapping(panels: list[Panel], behind: str) -> bool:
-    from shapely.geometry import Polygon
-
-    maps, _ = in_plane(panels, behind)
+def overlapping(panels: list[Panel]) -> bool:
+    maps, _ = in_plane(panels, "on")
     shapes = [Polygon([m @ np.array(q) + t for q in p.visible]) for p, (m, t) in zip(panels, maps, strict=True)]
     return any(a.intersection(b).area > 1e-4 * a.area for i, a in enumerate(shapes) for b in shapes[:i])
 
@@ -114,6 +113,22 @@ def cell_art(width: float, height: float) -> Image.Image:
     x, y = (np.arange(columns) + 0.5) * width / columns, (np.arange(rows)[::-1] + 0.5) * height / rows
     column, row = np.meshgrid(np.floor(x / CELL).astype(int), np.floor(y / CELL).astype(int))
     return Image.fromarray(np.stack([column % 12 * 20, column // 12 * 20, row % 60 * 4], axis=2).astype(np.uint8))
+
+
+def test_a_chain_that_turns_back_onto_itself_is_refused() -> None:
+    """Six triangles in a saw-toothed ring have over 360° about their point: laid flat, the last lies on the first."""
+    ring = [np.array([np.cos(a), np.sin(a), 0.35 * (-1) ** i]) for i, a in enumerate(np.arange(6) * np.pi / 3)]
+    points = [tuple(map(float, 1500 * p / np.linalg.norm(p))) for p in ring]
+    tip = (0.0, 0.0, 0.0)
+    faces = [Face(f"f{i + 1}", (tip, points[i], points[(i + 1) % 6])) for i in range(6)]  # type: ignore[arg-type]
+    panels = {p.number: p for p in zoo.size_bare(Shape(tuple(faces), numbering="along")).panels}
+    around = sum(np.arccos(np.dot(p, q) / 1500**2) for p, q in pairwise([*map(np.array, points), np.array(points[0])]))
+    assert around > 2 * np.pi  # so the whole ring can't lie flat
+    assert lay(Asked((1, 2, 3), "a.pdf"), panels)[0] is not None
+    wrap, faults = lay(Asked((1, 2, 3, 4, 5, 6), "a.pdf"), panels)
+    assert wrap is None and faults == [
+        ("panels", "panels 1 and 6 would lie on one another on the flat page; split the wrap")
+    ]
 
 
 @pytest.mark.parametrize("behind", ["on", "closed"])

@@ -7,7 +7,8 @@ from .. import order
 from .outline import Outline, Point, bounds
 from .panel import Affine, Met, Panel, Wrap, apply, placed
 
-_OVERLAP = 1e-3  # of the smaller panel: more than a hair of a closed-up chain's own closing
+_STILL: Affine = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+_OVERLAP = 1e-6  # of the smaller panel: less is float dust
 
 
 def lay(asked: order.Wrap, panels: dict[int, Panel]) -> tuple[Wrap | None, list[tuple[str, str]]]:
@@ -20,14 +21,17 @@ def lay(asked: order.Wrap, panels: dict[int, Panel]) -> tuple[Wrap | None, list[
             faults.append(("panels", f"panel {number} is blank: it takes no art"))
     if faults:
         return None, faults
-    places: list[Affine] = [(1.0, 0.0, 0.0, 1.0, 0.0, 0.0)]
+    places: list[Affine] = [_STILL]
+    running_on: list[Affine] = [_STILL]
     for here, there in zip(asked.panels, asked.panels[1:], strict=False):
         found = _meeting(panels[here], there)
         if found is None:
             return None, [("panels", f"panel {here} does not meet panel {there}: a wrap is a chain of neighbours")]
         index, met = found
         places.append(_next(panels[here], index, met, panels[there], places[-1], asked.behind))
-    faults = _on_one_another(asked, places, panels)
+        running_on.append(_next(panels[here], index, met, panels[there], running_on[-1], "on"))
+    # judged running on: closed up, a chain round a joint may lie on itself by a reveal, which costs no picture
+    faults = _on_one_another(asked, running_on, panels)
     if faults:
         return None, faults
     reach = [bounds(placed(place, panels[n].art)) for n, place in zip(asked.panels, places, strict=True)]

@@ -184,23 +184,25 @@ def _candidates(a: Vec, b: Vec, way: Vec) -> Iterator[tuple[int, int]]:
     """Pairs (i, j) of edges that run opposite ways on about the same line and overlap, both ways round."""
     foot = a - np.einsum("ij,ij->i", a, way)[:, None] * way  # the point of the line nearest to the origin
     key = foot @ _G + 1000.0 * (way @ _H) * (way @ _K)  # the same for both senses of a line
+    # each edge's reach along its own line, the line's sense being the same for both ways of running along it
+    forwards = way @ _G > 0
+    along = np.where(forwards[:, None], way, -way)
+    p, q = np.einsum("ij,ij->i", a, along), np.einsum("ij,ij->i", b, along)
+    low, high = np.minimum(p, q), np.maximum(p, q)
     order = np.argsort(key, kind="stable")
     bounds = [0, *(np.nonzero(np.diff(key[order]) > _SAME_LINE)[0] + 1).tolist(), len(order)]
     for start, end in pairwise(bounds):
         group = order[start:end]
         if len(group) < 2:
             continue
-        along = way[group[0]]
-        p, q = a[group] @ along, b[group] @ along
-        low, high = np.minimum(p, q), np.maximum(p, q)
-        by_low = np.argsort(low, kind="stable")
-        group, low, high, forwards = group[by_low], low[by_low], high[by_low], (q > p)[by_low]
-        reach = np.searchsorted(low, high - _TOUCH)
-        for n in range(len(group)):
-            for m in range(n + 1, int(reach[n])):
-                if forwards[n] != forwards[m]:
-                    yield int(group[n]), int(group[m])
-                    yield int(group[m]), int(group[n])
+        group = group[np.argsort(low[group], kind="stable")]
+        reach = np.searchsorted(low[group], high[group] - _TOUCH)
+        for n, last in enumerate(reach.tolist()):
+            for m in range(n + 1, last):
+                i, j = int(group[n]), int(group[m])
+                if forwards[i] != forwards[j]:
+                    yield i, j
+                    yield j, i
 
 
 def _off(point: Vec, way: Vec) -> float:
