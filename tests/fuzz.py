@@ -235,11 +235,13 @@ def made(seed: int, number: int) -> tuple[str, bytes]:
 
 @frozen
 class Outcome:
-    """``faults`` = what is wrong with artgen, not with the file: empty if it did as it should."""
+    """``faults`` = what is wrong with artgen, not with the file: empty if it did as it should. ``ended``: the child was ended, or
+    broke down, and this is what is known of it."""
 
     said: str
     seconds: float
     faults: tuple[str, ...] = field(factory=tuple)
+    ended: str = ""
 
 
 def judged(data: bytes, folder: Path, temporary: Path) -> Outcome:
@@ -247,11 +249,14 @@ def judged(data: bytes, folder: Path, temporary: Path) -> Outcome:
     file = folder / "panel-1"
     file.write_bytes(data)
     faults = []
+    ended = ""
     start = time.monotonic()
     said = "exception"
     try:
         found = read(file)
         said = f"{found.format}: {found.kind if isinstance(found, FileFault) else 'read'}"
+        if isinstance(found, FileFault) and found.format is None and found.kind not in ("unsupported", "empty"):
+            ended = found.detail
         if not isinstance(found, FileFacts | FileFault):
             faults.append(f"read gave {type(found).__name__}")
         middle = time.monotonic()
@@ -273,7 +278,7 @@ def judged(data: bytes, folder: Path, temporary: Path) -> Outcome:
     left = [path.name for path in temporary.iterdir()]
     if left or [path.name for path in folder.iterdir()] != [file.name]:
         faults.append(f"left behind: {left}")
-    return Outcome(said, time.monotonic() - start, tuple(faults))
+    return Outcome(said, time.monotonic() - start, tuple(faults), ended)
 
 
 def main() -> int:
@@ -301,6 +306,8 @@ def main() -> int:
             said[outcome.said] += 1
             slowest = max(slowest, (outcome.seconds, number))
             wrong += bool(outcome.faults)
+            if outcome.ended:
+                print(f"{number} ({name}) ended its child: {outcome.ended}", flush=True)
             for fault in outcome.faults:
                 print(f"{number} ({name}, sha256 {hashlib.sha256(data).hexdigest()[:12]}): {fault}", flush=True)
         tempfile.tempdir = None

@@ -224,6 +224,20 @@ def test_a_drawing_that_draws_itself_is_refused(tmp_path: Path, body: str) -> No
     assert fault.kind == "over-limit" and "without end" in fault.detail
 
 
+@pytest.mark.parametrize(
+    "use", ["<use/>", '<use href=""/>', '<use href="#"/>', '<use href="o.svg#a"/>', '<use id="#s" x="9"/>']
+)
+def test_a_use_that_names_nothing_draws_nothing(tmp_path: Path, use: str) -> None:
+    """SVG 2, 5.5: it is not drawn. The converter would take it for the whole file, which holds it."""
+    head = f'<svg {hostile_art.SVG_NS} width="20mm" height="20mm" viewBox="0 0 20 20"><rect width="5" height="20" fill="red"/>'
+    (tmp_path / "a.svg").write_text(f'{head}<g transform="translate(7 0)">{use * 5}</g></svg>')
+    assert isinstance(read(tmp_path / "a.svg"), FileFacts)
+    drawn = pixels(tmp_path / "a.svg", 0, (1, 0, 0, -1, 0, 20), 20, 20)
+    assert isinstance(drawn, Pixels)
+    row = [drawn.rgba[4 * (10 * 20 + x) + 3] for x in range(20)]
+    assert row == [255] * 5 + [0] * 15
+
+
 def test_uses_are_counted_exactly(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A root, a group of 9, and n uses of it, each with its own element, a group and 9: 11 + 11 n; what the converter spends on
     looking each up is left out here."""

@@ -30,6 +30,7 @@ _COMMENT = re.compile(r"/\*.*?(?:\*/|\Z)", re.DOTALL)
 _ESCAPE = re.compile(r"\\(?:([0-9A-Fa-f]{1,6})\s?|([^\n]))")
 _FRAGMENT = re.compile(r"\s*(?:#[^()]*)?")
 _REFERENCES = ("href", "src", "srcset")  # xlink:href too; "data" of an object
+_DRAW_OTHERS = {"use": "defs", "tref": "tspan"}  # what they become where they name nothing
 _PICTURES = ("image", "feImage")
 _HEADERS = {"tiff": tiff_tags, "jpeg": jpeg_tags, "png": png_tags, "webp": webp_tags}
 
@@ -71,6 +72,15 @@ def cut(root: Any, found: Cut) -> None:
                 element.attrib[name] = _css(value, found)
         if local == "style" and element.text:
             element.text = _css(element.text, found)
+        if local in _DRAW_OTHERS and not _names_a_fragment(element):
+            # nothing is drawn of one that names nothing; the converter would draw the whole file in its place, again and again
+            element.tag = "{http://www.w3.org/2000/svg}" + _DRAW_OTHERS[local]
+
+
+def _names_a_fragment(element: Any) -> bool:
+    """Whether every href that it has, and it has one, is of the form ``#name``."""
+    hrefs = [value.strip() for name, value in element.attrib.items() if name.rpartition("}")[2] == "href"]
+    return bool(hrefs) and all(len(href) > 1 and href.startswith("#") for href in hrefs)
 
 
 def _reference(element: Any, name: str, value: str, found: Cut) -> None:
