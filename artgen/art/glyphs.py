@@ -118,7 +118,11 @@ class GlyphReader:
         wanted = np.flatnonzero(~space & (item_of >= 0))
         boxes = self._ask(_char_box, page, wanted, 4)[:, (0, 2, 1, 3)]  # pdfium: left, right, bottom, top
         origins = self._origins(page, wanted, codes, matrices, item_of, items, boxes)
-        real = (boxes[:, 2] - boxes[:, 0] > 1e-6) & (boxes[:, 3] - boxes[:, 1] > 1e-6) & np.isfinite(origins).all(1)
+        real = (
+            (boxes[:, 2] - boxes[:, 0] > 1e-6)
+            & (boxes[:, 3] - boxes[:, 1] > 1e-6)
+            & np.isfinite(origins[:, 0] + origins[:, 1])
+        )
         blank, rows = space | (item_of < 0), wanted[real]
         stored = blank.copy()
         stored[item_of == _NONE] = False
@@ -188,12 +192,14 @@ class GlyphReader:
         nowhere = (np.nan,) * 4
         ink: Numbers = np.array([look.bounds or nowhere for look in looks]).reshape(-1, 4)[each]
         # the outline first: pdfium rounds its boxes to 0.001 em, and makes those of composite fonts about 1.5 % too tall
-        middle, half = (ink[:, :2] + ink[:, 2:]) / 2, (ink[:, 2:] - ink[:, :2]) / 2
-        along, up, origin = matrix[:, 0:2], matrix[:, 2:4], matrix[:, 4:6]
-        centre = along * middle[:, :1] + up * middle[:, 1:] + origin
-        reach = abs(along) * half[:, :1] + abs(up) * half[:, 1:]
-        off = abs(np.hstack([centre - reach, centre + reach]) - boxes).max(1, initial=0.0)
-        apart = ~(off <= _AGREE * np.hypot(up[:, 0], up[:, 1]))  # NaN, where there is no outline, is apart too
+        a, b, c, d, e, f = matrix.T
+        x0, y0, x1, y1 = ink.T
+        off = np.zeros(len(ink))
+        for low, high, along, up, origin in ((0, 2, a, c, e), (1, 3, b, d, f)):
+            ends, sides = (along * x0, along * x1), (up * y0, up * y1)
+            off = np.maximum(off, abs(origin + np.minimum(*ends) + np.minimum(*sides) - boxes[:, low]))
+            off = np.maximum(off, abs(origin + np.maximum(*ends) + np.maximum(*sides) - boxes[:, high]))
+        apart = ~(off <= _AGREE * np.hypot(c, d))  # NaN, where there is no outline, is apart too
         for row in np.flatnonzero(apart).tolist():
             one: Matrix = tuple(matrix[row].tolist())
             box: Rect = tuple(boxes[row].tolist())

@@ -28,15 +28,16 @@ def packed(words: WordColumns) -> Table:
         [words.quads.reshape(-1, 8), words.sizes[:, None], words.capitals[:, None], words.angles[:, None]]
     )
     kept: Any = (abs(numbers) <= _FAR).all(1)  # so worded, it leaves out NaN too
-    hulls = {row: hull for row, hull in words.hulls.items() if (abs(hull) <= _FAR).all()}
-    for row in words.hulls.keys() - hulls.keys():
-        kept[row] = False
+    if words.hulls:
+        own, ends = list(words.hulls), np.cumsum([len(hull) for hull in words.hulls.values()])
+        far = (abs(np.vstack(list(words.hulls.values()))) > _FAR).any(1)
+        kept[np.array(own)[np.add.reduceat(far, np.append(0, ends[:-1])) > 0]] = False
     rows = np.flatnonzero(kept).tolist()
-    hulled = [place for place, row in enumerate(rows) if row in hulls]
+    hulled = [place for place, row in enumerate(rows) if row in words.hulls] if words.hulls else []
     looks, look = looks_of(words)
     unseen = [_UNSEEN.index(why) if why else 0 for why in words.unseen]
     whole = kept.all()
-    vertices = [hulls[rows[place]] for place in hulled]
+    vertices = [words.hulls[rows[place]] for place in hulled]
     return {
         "texts": words.texts if whole else [words.texts[row] for row in rows],
         "look": look if whole else [look[row] for row in rows],

@@ -8,14 +8,14 @@ from typing import Any
 
 import numpy as np
 import pypdfium2.raw as pdfium
-from attrs import define, frozen
+from attrs import define
 
 from .facts import Rect, Unseen
 from .glyphs import GlyphReader, Glyphs, Item, text_of
 from .hulls import hulls_of
 from .layers import hidden_text
 from .mapping import Matrix, apply_rect
-from .mapping_rows import Numbers, placed, through
+from .mapping_rows import Numbers, through
 from .splitting import word_starts
 
 MAX_WORDS = 20_000  # ours: words taken from one page
@@ -95,25 +95,24 @@ def _words(glyphs: Glyphs, starts: Numbers, end: int, to_frame: Matrix, hulls: i
     sizes = abs(first[:, 0] * first[:, 3] - first[:, 1] * first[:, 2]) / em
     along = first[:, :2] / em[:, None]
     bent = _bent(matrix, glyphs.item[:end], starts, counts)
-    along[bent] = _middle_direction(matrix, starts, counts)[bent]
+    if bent.any():
+        along[bent] = _middle_direction(matrix, starts, counts)[bent]
     up = np.stack([-along[:, 1], along[:, 0]], 1)
     up[(up * first[:, 2:4]).sum(1) < 0] *= -1  # mirrored text: its own "up" is the other side
-    box = _Box.of(placed(matrix, ink), starts, counts, along, up, first[:, 4:6])
-    capitals = np.maximum(box.v1, 0.0)
+    (u0, u1), (v0, v1) = _span(matrix, ink, starts, counts, along), _span(matrix, ink, starts, counts, up)
+    capitals = np.maximum(v1 - (first[:, 4:6] * up).sum(1), 0.0)
     if bent.any():  # each letter over its own baseline
         tall = ink[:, 3] * abs(matrix[:, 0] * matrix[:, 3] - matrix[:, 1] * matrix[:, 2])
         tall = np.maximum.reduceat(tall / np.hypot(matrix[:, 0], matrix[:, 1]), starts)
         capitals[bent] = np.maximum(tall[bent], 0.0)
     found = _hulls(glyphs, matrix, starts, counts, sizes, hulls)
-    quads = box.quads(along, up, first[:, 4:6])
     slanted = abs((first[:, :2] * first[:, 2:4]).sum(1)) > _SLANT * em * np.hypot(first[:, 2], first[:, 3])
     for row in np.flatnonzero(slanted | bent).tolist():
         if row in found:  # the corners of slanted boxes lie outside the ink
-            one = slice(row, row + 1)
-            tight = _Box.of(
-                found[row][:, None], np.zeros(1, int), found[row].shape[:1], along[one], up[one], first[one, 4:6]
-            )
-            quads[one] = tight.quads(along[one], up[one], first[one, 4:6])
+            u, v = found[row] @ along[row], found[row] @ up[row]
+            u0[row], u1[row], v0[row], v1[row] = u.min(), u.max(), v.min(), v.max()
+    corners = ((u0, v0), (u1, v0), (u1, v1), (u0, v1))
+    quads = np.stack([u[:, None] * along + v[:, None] * up for u, v in corners], 1)
     item = glyphs.item[:end]
     low, high = np.minimum.reduceat(item, starts).tolist(), np.maximum.reduceat(item, starts).tolist()
     of = [glyphs.items[index] for index in item[starts].tolist()]
@@ -133,27 +132,15 @@ def _words(glyphs: Glyphs, starts: Numbers, end: int, to_frame: Matrix, hulls: i
     )
 
 
-@frozen
-class _Box:
-    """Bounds of each word along (u) and across (v) its baseline, from its first glyph's origin."""
-
-    u0: Numbers
-    u1: Numbers
-    v0: Numbers
-    v1: Numbers
-
-    @classmethod
-    def of(cls, points: Numbers, starts: Numbers, counts: Any, along: Numbers, up: Numbers, origin: Numbers) -> "_Box":
-        """``points`` = glyphs × m × 2."""
-        away = points - np.repeat(origin, counts, 0)[:, None, :]
-        u = (away * np.repeat(along, counts, 0)[:, None, :]).sum(2)
-        v = (away * np.repeat(up, counts, 0)[:, None, :]).sum(2)
-        low, high = np.minimum.reduceat, np.maximum.reduceat
-        return cls(low(u.min(1), starts), high(u.max(1), starts), low(v.min(1), starts), high(v.max(1), starts))
-
-    def quads(self, along: Numbers, up: Numbers, origin: Numbers) -> Numbers:
-        corners = ((self.u0, self.v0), (self.u1, self.v0), (self.u1, self.v1), (self.u0, self.v1))
-        return np.stack([u[:, None] * along + v[:, None] * up for u, v in corners], 1) + origin[:, None]
+def _span(matrix: Numbers, ink: Numbers, starts: Numbers, counts: Numbers, axis: Numbers) -> tuple[Numbers, Numbers]:
+    """(least, most) along each word's unit vector ``axis`` that its glyphs' boxes reach."""
+    a, b, c, d, e, f = matrix.T
+    x0, y0, x1, y1 = ink.T
+    p, q = np.repeat(axis[:, 0], counts), np.repeat(axis[:, 1], counts)
+    wide, high, place = a * p + b * q, c * p + d * q, e * p + f * q
+    left, right, foot, head = wide * x0, wide * x1, high * y0, high * y1
+    least = np.minimum.reduceat(place + np.minimum(left, right) + np.minimum(foot, head), starts)
+    return least, np.maximum.reduceat(place + np.maximum(left, right) + np.maximum(foot, head), starts)
 
 
 def _bent(matrix: Numbers, item: Numbers, starts: Numbers, counts: Numbers) -> Numbers:
