@@ -329,9 +329,7 @@ def _cut(panel: Panel, structure: orders.Structure, turned: bool) -> tuple[Print
 def _turned(panel: Panel, sizes: Printed, cut: dropping.Cut, places: Sequence[float], turned: bool) -> Panel:
     drops, seams = dropping.split(cut, panel.number, sizes.sheet, panel.art, places)
     folds = zip(panel.edges, panel.visible, [*panel.visible[1:], panel.visible[0]], strict=True)
-    edges = tuple(
-        edge.stripped(strip_length(edge.name, a, b, sizes.relax, panel.strip.gap)) for edge, a, b in folds
-    )
+    edges = tuple(edge.stripped(strip_length(edge.name, a, b, sizes.relax, panel.strip.gap)) for edge, a, b in folds)
     return evolve(
         panel,
         edges=edges,
