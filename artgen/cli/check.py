@@ -11,8 +11,8 @@ from .. import job as jobs
 from ..checks import SEVERITIES, Finding
 from ..checks.wording import grouped, sentences, worst_first
 from ..job import Job
+from ..sizing.names import where
 from ..sizing.panel import Panel, SizedStructure
-from ..template.names import where
 from ..typed import TableError
 from ..words import Words, plain, words
 from .work import DONE, ERRORS_FOUND, ORDER, guarded, json_bytes, open_order, write

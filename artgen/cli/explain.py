@@ -2,8 +2,8 @@
 
 from ..order import Order
 from ..sizing.explain import Origin, Step, Sum, explain
+from ..sizing.names import where
 from ..sizing.panel import Sizing
-from ..template.names import where
 from ..words import Words, plain, words
 
 _WIDTHS = (46, 13)  # characters for what it is, and for its number

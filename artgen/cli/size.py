@@ -9,10 +9,10 @@ import click
 
 from ..order import Order
 from ..sizing.corners import corner_cuts
+from ..sizing.names import where
 from ..sizing.outline import bounds, size
 from ..sizing.panel import Panel, SizedStructure, Sizing
 from ..structure.net import net
-from ..template.names import where
 from ..typed import TableError
 from ..units import inch_text, mm_text
 from ..words import plain, words

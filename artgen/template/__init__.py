@@ -8,13 +8,13 @@ from collections.abc import Sequence
 
 from ..drawing.inks import base_line_width
 from ..drawing.marks import Drawing, Layer, PageBoxes
+from ..sizing.names import side, where
 from ..sizing.outline import bounds, size
 from ..sizing.panel import Panel, SizedStructure, placed
 from ..sizing.ways import Way, turn_of, ways
 from ..words import Words
 from .guides import Sheet, guide_layers, seam_line
 from .key_plan import VIEWS, key_plan
-from .names import side, where
 from .notes import ghost_number, note_marks, page_up
 
 __all__ = [

@@ -14,13 +14,13 @@ from ..drawing.fonts import CAP_HEIGHT, text_width, wrap_text
 from ..drawing.inks import FAINT_GREY, GUIDE_NOTES, WHITE, Guide, guide_stroke
 from ..drawing.marks import Ink, Mark, Path, Point, Stroke, Text
 from ..drawing.pieces import Rect, arrow, dimension_line, hatch, label
+from ..sizing.names import where
 from ..sizing.outline import Outline, bounds, offset, size
 from ..sizing.panel import KeepOut, Panel, PanelEdge, SizedStructure
 from ..units import inch_text, mm_text
 from ..words import Words
 from .guides import Sheet, seam_line
 from .key_plan import key_plan
-from .names import where
 
 _GUIDES: dict[str, Guide] = {
     "art-edge": "art edge",

@@ -2,9 +2,9 @@
 
 from math import atan2, degrees
 
-from ..sizing.panel import Panel, SizedStructure
 from ..structure.shape import normal
 from ..words import Words
+from .panel import Panel, SizedStructure
 
 _NAMED = ("front", "right", "back", "left", "top", "bottom")
 
