@@ -75,13 +75,19 @@ def header(file: Path, format: RasterFormat) -> Raster:
     with file.open("rb") as stream:
         try:
             tags = _READERS[format](stream)
-        except (struct.error, ValueError, EOFError, IndexError, KeyError, TypeError) as error:
+        except (struct.error, ValueError, EOFError, IndexError, KeyError, TypeError, OSError, OverflowError) as error:
             raise _damaged(format, f"its header can't be read: {error}") from None
     if tags.width * tags.height > MAX_PIXELS:
         raise ArtFault(
             "over-limit",
             f"The image has {tags.width:,} × {tags.height:,} = {tags.width * tags.height / 1e6:,.0f} megapixels; the limit "
             f"is {MAX_PIXELS / 1e6:,.0f} megapixels. Send it at fewer pixels an inch.",
+            format,
+        )
+    if max(tags.width, tags.height) > ABSURD_MM:
+        raise ArtFault(
+            "over-limit",
+            f"The image has {tags.width:,} × {tags.height:,} pixels; the limit is {ABSURD_MM:,.0f} a side.",
             format,
         )
     if tags.cut_off:
