@@ -1,6 +1,7 @@
 """Faulty client files end in a fault or are read and say so; they are never changed and never hang the parent."""
 
 import hashlib
+import struct
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -50,6 +51,23 @@ def test_faults(tmp_path: Path, make: Callable[[Path], Path], kind: str, format:
 def test_cut_images_are_damaged(tmp_path: Path, format: str) -> None:
     fault = fault_of(bad_art.cut_image(tmp_path, format))
     assert (fault.kind, fault.format) == ("damaged", format.lower())
+
+
+def test_an_image_of_a_million_pixels_a_side_is_over_the_limit(tmp_path: Path) -> None:
+    """Without a resolution a pixel counts as 1 mm, and no page is longer than 1 km."""
+    (tmp_path / "a.png").write_bytes(bad_art.png(1_000_001, 1, bytes(1_000_001)))
+    fault = fault_of(tmp_path / "a.png")
+    assert (fault.kind, fault.format) == ("over-limit", "png")
+    (tmp_path / "a.png").write_bytes(bad_art.png(1_000_000, 1, bytes(1_000_000)))
+    assert facts_of(tmp_path / "a.png").pages[0].pixels == (1_000_000, 1)
+
+
+def test_offsets_past_every_file_are_damage(tmp_path: Path) -> None:
+    """A BigTIFF whose directory stands at byte 2⁶³ + 8, where no file reaches: BigTIFF has offsets of 64 bits."""
+    (tmp_path / "a.tif").write_bytes(b"II+\0" + struct.pack("<HHQ", 8, 0, (1 << 63) + 8) + bytes(40))
+    fault = fault_of(tmp_path / "a.tif")
+    assert (fault.kind, fault.format) == ("damaged", "tiff")
+    assert "header" in fault.detail
 
 
 def test_a_png_named_pdf_is_read_by_its_content(tmp_path: Path) -> None:

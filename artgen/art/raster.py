@@ -92,7 +92,7 @@ def header(file: Path, format: RasterFormat) -> Raster:
     with file.open("rb") as stream:
         try:
             tags = _READERS[format](stream)
-        except (struct.error, ValueError, EOFError, IndexError, KeyError, TypeError) as error:
+        except (struct.error, ValueError, EOFError, IndexError, KeyError, TypeError, OSError, OverflowError) as error:
             raise _damaged(format, f"its header can't be read: {error}") from None
     if tags.width * tags.height > MAX_PIXELS:
         raise ArtFault(
@@ -106,6 +106,12 @@ def header(file: Path, format: RasterFormat) -> Raster:
             "over-limit",
             f"The image has {tags.width:,} × {tags.height:,} pixels and needs {tags.held / 1e6:,.0f} MB of memory at once, "
             f"since {tags.held_why}. The limit is {MAX_HELD / 1e6:,.0f} MB",
+            format,
+        )
+    if max(tags.width, tags.height) > ABSURD_MM:
+        raise ArtFault(
+            "over-limit",
+            f"The image has {tags.width:,} × {tags.height:,} pixels; the limit is {ABSURD_MM:,.0f} a side.",
             format,
         )
     if tags.cut_off:

@@ -128,7 +128,7 @@ def _picture(address: str) -> tuple[bytes, float]:
         raise ValueError(f"a picture in it that is itself {'a PDF' if format == 'pdf' else 'an SVG'}")
     try:
         tags = _HEADERS[format](BytesIO(data))
-    except (struct.error, ValueError, EOFError, IndexError, KeyError, TypeError):
+    except (struct.error, ValueError, EOFError, IndexError, KeyError, TypeError, OSError, OverflowError):
         raise ValueError("a picture in it that is damaged") from None
     return data, tags.width * tags.height / 1e6
 
