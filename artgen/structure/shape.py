@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 Vec = NDArray[np.float64]
 Vertex = tuple[float, float, float]
 _TIE = 1e-6  # degrees: angles closer than this are a tie
-LEVEL = np.cos(np.radians(1.0))  # a face is level if its normal stands within 1° of vertical
+LEVEL = cos(radians(1.0))  # a face is level if its normal stands within 1° of vertical
 
 
 @frozen
@@ -57,10 +57,14 @@ def upright_axes(n: Vec) -> tuple[Vec, Vec]:
     y is world-up laid onto the face; where the face is level, structure +y. x = y × n, so that the frame is
     right-handed seen from outside.
     """
-    up = np.array([0.0, 1.0, 0.0]) if abs(n[2]) >= LEVEL else np.array([0.0, 0.0, 1.0])
-    y = up - (up @ n) * n
-    y = y / np.linalg.norm(y)
-    return np.cross(y, n), y
+    nx, ny, nz = float(n[0]), float(n[1]), float(n[2])
+    ux, uy, uz = (0.0, 1.0, 0.0) if abs(nz) >= LEVEL else (0.0, 0.0, 1.0)
+    # plain sums here and below: of three numbers they are several times faster than arrays, and every panel asks
+    off = ux * nx + uy * ny + uz * nz
+    x, y, z = ux - off * nx, uy - off * ny, uz - off * nz
+    length = sqrt(x * x + y * y + z * z)
+    x, y, z = x / length, y / length, z / length
+    return np.array([y * nz - z * ny, z * nx - x * nz, x * ny - y * nx]), np.array([x, y, z])
 
 
 def sewn_axes(vertices: tuple[Vertex, ...]) -> tuple[Vec, Vec, float]:
@@ -69,10 +73,11 @@ def sewn_axes(vertices: tuple[Vertex, ...]) -> tuple[Vec, Vec, float]:
     The sewn frame is the upright frame turned by the smallest angle that lays an edge level (a tie: anticlockwise).
     """
     x, y = upright_axes(normal(vertices))
-    points = np.asarray(vertices, dtype=float)
-    along = np.roll(points, -1, axis=0) - points
+    (xx, xy, xz), (yx, yy, yz) = x.tolist(), y.tolist()
     turns = []
-    for dx, dy in zip((along @ x).tolist(), (along @ y).tolist(), strict=True):
+    for (ax, ay, az), (bx, by, bz) in zip(vertices, (*vertices[1:], vertices[0]), strict=True):
+        a, b, c = bx - ax, by - ay, bz - az
+        dx, dy = a * xx + b * xy + c * xz, a * yx + b * yy + c * yz
         turn = degrees(atan2(dy, dx)) % 180.0  # a line has no sense: its angle counts modulo 180°
         turns.append(turn - 180.0 if turn > 90.0 + _TIE else turn)
     least = min(abs(turn) for turn in turns)
