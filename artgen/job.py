@@ -133,8 +133,8 @@ def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering
     if isinstance(found, FileFault):
         return found
     wrong = {verdict.word for verdict in judge(LaidSeen(laid, found.words), ways_out=False)}
-    words = [read_lettering(found, word) if word in wrong else (word,) for word in found.words]
-    return evolve(found, words=tuple(word for group in words for word in group))
+    read = read_lettering(found, [word for word in found.words if word in wrong])
+    return evolve(found, words=tuple(one for word in found.words for one in read.get(word, (word,))))
 
 
 def _limits(smallest: float) -> NotExamined:

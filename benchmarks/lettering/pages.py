@@ -101,7 +101,7 @@ TUNING = Half(
 )
 REPORTED = Half(
     "reported",
-    2000,
+    3000,
     (
         ("font_lato", "Lato-Regular.ttf"),
         ("font_lato", "Lato-Black.ttf"),

@@ -6,6 +6,7 @@ measures; `read` reads those that are asked for, since reading costs more than f
 """
 
 from collections.abc import Iterable, Sequence
+from functools import partial
 from pathlib import Path
 
 from attrs import field, frozen
@@ -16,7 +17,7 @@ from ...placing import Laid
 from ..words import PlacedWord
 from .ink import InkWord, words_in
 from .lines import Line, added, explained, lines_in, merged
-from .models import available
+from .models import available, in_turn
 from .reader import read_word
 from .views import Picture, more_views, plane_picture, tilt_of, views
 
@@ -50,7 +51,7 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
     round_about = STRtree([shape.buffer(_NEAR * min(_sides(shape))) for shape in shapes])
 
     def new(shown: Iterable[Picture]) -> list[Line]:
-        found = [line for view in shown for line in lines_in(view)]
+        found = [line for lines in in_turn(lines_in, shown) for line in lines]
         return [line for line in found if not explained(line.outline, round_about, _LINE_LIVE)]
 
     lines = merged(new(views(picture, laid)))
@@ -83,11 +84,14 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
     return Lettering(tuple(words), frozenset(vague), _SMALL_PX * picture.step, picture)
 
 
-def read(seen: Lettering, word: PlacedWord) -> tuple[PlacedWord, ...]:
-    """The word with what it says, or the words that it turns out to be; else with whether letters can be made out in it.
-    Of a vague one without letters nothing is left."""
-    found = read_word(seen.picture, word)
-    return tuple(one for one in found if one.letters or word not in seen.vague)
+def read(seen: Lettering, words: Sequence[PlacedWord]) -> dict[PlacedWord, tuple[PlacedWord, ...]]:
+    """Each word with what it says, or the words that it turns out to be; else with whether letters can be made out in it. Of
+    a vague one without letters nothing is left."""
+    found = in_turn(partial(read_word, seen.picture), words)
+    return {
+        word: tuple(one for one in parts if one.letters or word not in seen.vague)
+        for word, parts in zip(words, found, strict=True)
+    }
 
 
 def _sides(shape: Polygon) -> tuple[float, float]:
