@@ -1,5 +1,8 @@
-"""Shared by all tests: hypothesis repeats itself exactly, leaves nothing behind, and does not mind a busy machine."""
+"""Shared by all tests: hypothesis repeats itself exactly, leaves nothing behind, and does not mind a busy machine. Lettering in
+pixels, which takes seconds a panel, is looked for only where a test is about it (mark "reading"), or slow, or runs the command
+as a process of its own."""
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 settings.register_profile(
@@ -11,3 +14,9 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
 settings.load_profile("artgen")
+
+
+@pytest.fixture(autouse=True)
+def _quick(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    if not {"reading", "slow"} & set(request.keywords):
+        monkeypatch.setattr("artgen.job.reading_available", lambda: False)

@@ -195,6 +195,7 @@ def test_a_panel_that_is_not_there(order: Path) -> None:
 # what goes where
 
 
+@pytest.mark.reading
 def test_a_dash_writes_json_alone_to_stdout(order: Path) -> None:
     for command, top in (("size", "structures"), ("check", "findings")):
         done = shell(command, order, "--json", "-")

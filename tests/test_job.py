@@ -175,6 +175,7 @@ def test_a_word_that_runs_off_an_svg_s_page_is_measured_whole(tmp_path: Path) ->
     assert not text_findings(run(tmp_path, wall(1)))
 
 
+@pytest.mark.reading
 @pytest.mark.skipif(not reading_available(), reason="artgen[reading] is not installed")
 def test_outlined_text_is_found_and_read(tmp_path: Path) -> None:
     art_made.svg(tmp_path / "art" / "panel-1.svg", ART, Lettering("forest", 20, 250, 60), outlined=True)
@@ -251,6 +252,7 @@ def test_bleed_is_measured_on_paint(tmp_path: Path) -> None:
         assert found[number][1] == pytest.approx(reach, abs=1.6)
 
 
+@pytest.mark.reading  # the edge of the paint is no lettering
 def test_a_page_of_frame_size_is_said_once(tmp_path: Path) -> None:
     art_made.pdf(tmp_path / "art" / "panel-1.pdf", FRAME, ground=(0, 0, *FRAME))
     done = run(tmp_path, wall(1))
