@@ -23,6 +23,8 @@ from artgen.placing import Claim, Claims, Laid, lay
 from artgen.sizing.panel import apply
 from artgen.survey import PlacedWord, find_lettering, placed_words, reading_available
 from artgen.survey.lettering.ink import _split
+from artgen.survey.lettering.models import Reading
+from artgen.survey.lettering.reader import _parted, _Try
 
 needs_reading = pytest.mark.skipif(not reading_available(), reason="artgen[reading] is not installed")
 ROOT = Path(__file__).resolve().parents[1]
@@ -152,6 +154,19 @@ def test_in_long_lines_the_usual_gap_counts() -> None:
     assert len(_split(columns(9, 4, 9, 4, 9, 9, 9, 4, 9), 40)) == 2
     assert len(_split(columns(9, 4, 9, 4, 9, 8, 9, 4, 9), 40)) == 1
     assert len(_split(columns(9, 10, 9, 10, 9, 12, 9, 10, 9), 40)) == 1
+
+
+def test_words_that_the_reader_parts_have_their_own_ink() -> None:
+    """Eight signs, 40 px apart in a line of 320 × 40 px, 1 px = 1 mm; the fourth is the space."""
+    quad = ((0.0, 0.0), (320.0, 0.0), (320.0, 40.0), (0.0, 40.0))
+    word = PlacedWord("the moor", quad, 40.0, 0.0, "seen")
+    reading = Reading("the moor", 0.9, tuple((i + 0.5) / 8 for i in range(8)))
+    parts = _parted(word, _Try(reading, (1.0, 0.0, 0.0, -1.0, 0.0, 40.0), (320, 40), (0.0, 0.0)))
+    assert [part.text for part in parts] == ["the", "moor"]
+    for part, (low, high) in zip(parts, ((0, 120), (160, 320)), strict=True):
+        xs = [x for x, _ in part.quad]
+        assert low <= min(xs) < low + 8 and high - 8 < max(xs) <= high
+        assert part.hull == part.quad
 
 
 # what the rules make of seen words
