@@ -201,9 +201,9 @@ def test_the_work_grows_with_the_bays() -> None:
         rows = [BayRow((100.0,) * across) for _ in range(down)]  # type: ignore[arg-type]
         best = 1e9
         for _ in range(3):
-            start = time.perf_counter()
+            start = time.process_time()
             bays = split(Shape((face,)), {"f1": rows})
-            best = min(best, time.perf_counter() - start)
+            best = min(best, time.process_time() - start)
         assert len(bays) == across * down
         return best
 
