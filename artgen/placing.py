@@ -129,11 +129,6 @@ class Laid:
     def target(self) -> Target:
         return self.claim.target
 
-    def page_in_plane(self) -> Outline:
-        """The page's own rectangle (crop box) in the target's plane."""
-        x0, y0, x1, y1 = self.facts.boxes.get("crop", self.facts.boxes["media"])
-        return placed(self.matrix, ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
-
 
 @frozen
 class _Fit:

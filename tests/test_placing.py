@@ -254,7 +254,6 @@ def test_a_crop_box_counts_before_the_media_box() -> None:
     found = laid(alone(zoo.BOX), page(150, 400, boxes={"crop": (10.0, 12.0, 117.6, 349.6)}))
     assert (found.fits, found.scale) == ("art", 10)
     assert zoo.near(apply(found.matrix, (10, 12)), (0, 0))
-    assert zoo.near(found.page_in_plane(), ((0, 0), (1076, 0), (1076, 3376), (0, 3376)))
 
 
 @pytest.mark.parametrize("sign", [-1, 1])

@@ -60,7 +60,7 @@ def as_table(order: Order, sizing: Sizing) -> str:
         wide = [max(len(row[i]) for row in rows) for i in range(len(head))]
         lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, wide, strict=True)).rstrip() for row in rows]
         rip = order.structures[structure.index].settings.compensate == "rip"
-        seen = _seen(structure, order.structures[structure.index].settings.reading_distance)
+        seen = _seen(structure, say, order.structures[structure.index].settings.reading_distance)
         lines += [*_notes(structure, say, rip), seen, ""]
     lengths = [say("size.strip.one", name=name, metres=f"{mm / 1000:.2f}") for name, mm in strips(sizing).items()]
     if lengths:
@@ -97,14 +97,15 @@ def strips(sizing: Sizing) -> dict[str, float]:
     return found
 
 
-def _seen(structure: SizedStructure, distance: float) -> str:
+def _seen(structure: SizedStructure, say: Any, distance: float) -> str:
     """Panels as the reader sees them, the best first; those that can't be seen, last."""
     groups: dict[str, list[str]] = {}
     for panel in structure.by_sight:
-        share = "not seen" if panel.sight.seen <= 0 else f"{panel.sight.seen:.0%} of the height"
+        key = "size.seen.not" if panel.sight.seen <= 0 else "size.seen.share"
+        share = say(key, share=f"{panel.sight.seen:.0%}")
         groups.setdefault(share, []).append(str(panel.number))
     shown = "; ".join(f"{', '.join(numbers)}: {share}" for share, numbers in groups.items())
-    return f"seen from {mm_text(distance)} mm away, best first: {shown}"
+    return str(say("size.seen", distance=mm_text(distance), shown=shown))
 
 
 def _row(structure: SizedStructure, panel: Panel, say: Any) -> tuple[str, ...]:

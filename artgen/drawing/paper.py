@@ -10,7 +10,7 @@ from typing import Literal
 
 from artgen.drawing.fonts import text_width, wrap_text
 from artgen.drawing.inks import BLACK, DARK_GREY
-from artgen.drawing.marks import Drawing, Ink, Layer, Mark, Picture
+from artgen.drawing.marks import Drawing, Ink, Layer, Mark
 from artgen.drawing.pieces import Rect
 from artgen.drawing.table import Row, Table, lay_table
 from artgen.drawing.title_block import HEIGHT, WIDEST, TitleBlock, title_block_marks
@@ -201,11 +201,3 @@ class Paper:
                 bullet = False
             self.place(set_lines(rest[:now], left, box.y1, width, size, align=align, bold=bold, ink=ink))
             rest = rest[now:]
-
-
-def picture_in(box: Rect, width: int, height: int, rgb: bytes, alt: str = "") -> Picture:
-    """A picture of ``width`` × ``height`` pixels as large as fits the box, unturned, centred in it."""
-    scale = min(box.width / width, box.height / height)
-    across, up = width * scale, height * scale
-    x, y = box.centre
-    return Picture(width, height, rgb, (across, 0.0, 0.0, up, x - across / 2, y - up / 2), alt=alt)

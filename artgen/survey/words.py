@@ -14,7 +14,7 @@ from ..sizing.panel import apply
 @frozen
 class PlacedWord:
     """One word. ``quad`` in the target's plane, full-size mm: lower left, lower right, upper right, upper left as read;
-    ``hull`` = vertices of the convex polygon that hugs its ink, of a seen word those of ``quad``.
+    ``hull`` = vertices of the convex polygon that hugs its ink.
 
     ``capital`` = height of its tallest ink over the baseline, mm at full size (of a seen word: the height of its ink).
     ``angle`` = degrees anticlockwise from the plane's x. ``source``: "live" text of the file, or "seen" in its pixels, as
@@ -32,11 +32,12 @@ class PlacedWord:
     letters: bool = True
     confidence: float = 1.0
     slack: float = 0.0
-    hull: Outline = field()
+    _hull: Outline | None = field(default=None, alias="hull")
 
-    @hull.default
-    def _quad(self) -> Outline:
-        return self.quad
+    @property
+    def hull(self) -> Outline:
+        """``quad`` where no closer polygon is known; a word given another quad can't keep the old one's."""
+        return self._hull or self.quad
 
     @property
     def sure(self) -> Polygon:

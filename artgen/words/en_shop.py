@@ -15,6 +15,9 @@ SHOP = {
     "size.corner.cut-45": "cloth cut off at 45° at the corners",
     "size.corner.square-notch": "square notch in the cloth at the corners",
     "size.corner.folded": "cloth folded at the corners, not cut",
+    "size.seen": "seen from {distance} mm away, best first: {shown}",
+    "size.seen.share": "{share} of the height",
+    "size.seen.not": "not seen",
     "size.rip": ("print sheet and drops: without the print factor k, which the RIP applies; k is {factors}"),
     "size.rip.one": "panel {panel} {x} × {y}",
     # size --explain
@@ -170,9 +173,7 @@ SHOP = {
     "test.1": "Print this page on the cloth of the lot at full size, without any compensation in the RIP.",
     "test.2": "Heat it as a job is heated. Let it cool and lie flat for an hour, without pulling.",
     "test.3": "Measure between the crosses, middle to middle, at all three places of each direction, to 0.5 mm.",
-    "test.4": (
-        'artgen calibrate --across … --along …   with the three readings of each direction, such as --across "988.5 mm"'
-    ),
+    "test.4": 'Give all six readings to artgen calibrate, each with its direction, such as --across "988.5 mm".',
     "test.across": "ACROSS the roll",
     "test.along": "ALONG the roll",
     "test.side": "{mm} mm between crosses as printed",

@@ -73,7 +73,7 @@ def _parted(word: PlacedWord, found: _Try) -> tuple[PlacedWord, ...]:
         if x1 > x0:
             y0, y1 = above, rows - above
             quad = placed(found.window, ((x0, y1), (x1, y1), (x1, y0), (x0, y0)))
-            made.append(evolve(word, text=text[first:end], quad=quad, hull=quad))
+            made.append(evolve(word, text=text[first:end], quad=quad))
     return tuple(made)
 
 
