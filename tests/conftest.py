@@ -2,9 +2,13 @@
 pixels, which takes seconds a panel, is looked for only where a test is about it (mark "reading"), or slow, or runs the command
 as a process of its own."""
 
+import signal
+
 import pytest
 from hypothesis import HealthCheck, settings
 
+# a shell starts what runs in its background with Ctrl-C ignored, and what tests start would inherit that
+signal.signal(signal.SIGINT, signal.default_int_handler)
 settings.register_profile(
     "artgen",
     deadline=None,

@@ -20,6 +20,8 @@ from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
 
+import layered_made
+import numpy as np
 import pikepdf
 from art_made import FONT
 from attrs import field, frozen
@@ -129,7 +131,18 @@ def seeds() -> dict[str, bytes]:
     """Small valid files by name; the same bytes each time, since Pillow's noise is the only chance in them."""
     found = {"pdf-plain": pdf(), "pdf-packed": packed_pdf(), "pdf-flat": changed_pdf(compress_streams=True)}
     locked = pikepdf.Encryption(user="", owner="moor")
-    return found | {"pdf-locked": changed_pdf(encryption=locked), "svg": svg()} | rasters()
+    return found | {"pdf-locked": changed_pdf(encryption=locked), "svg": svg()} | rasters() | layered()
+
+
+def layered() -> dict[str, bytes]:
+    """Documents with a flattened picture: plain and packed, and the large kind."""
+    planes = np.arange(3 * 24 * 32, dtype=np.uint8).reshape(3, 24, 32)
+    return {
+        "psd-packed": layered_made.psd(planes),
+        "psd-plain": layered_made.psd(planes, packing=0),
+        "psd-big": layered_made.psd(planes, big=True),
+        "ora": layered_made.ora(Image.fromarray(planes.transpose(1, 2, 0).copy())),
+    }
 
 
 # changes: each takes chance, the bytes and all seeds, and gives other bytes

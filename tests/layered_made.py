@@ -99,9 +99,14 @@ def ora(
     width, height = size or (picture.size if picture else (10, 10))
     with zipfile.ZipFile(data, "w", method) as archive:
         archive.writestr(zipfile.ZipInfo("mimetype"), "image/openraster")
-        archive.writestr("stack.xml", f'<image version="0.0.6" w="{width}" h="{height}"{attributes}><stack/></image>')
+        # names alone would get the clock's time, and the bytes would differ each time
+        archive.writestr(
+            zipfile.ZipInfo("stack.xml"),
+            f'<image version="0.0.6" w="{width}" h="{height}"{attributes}><stack/></image>',
+            method,
+        )
         if picture is not None:
             png = io.BytesIO()
             picture.save(png, "PNG")
-            archive.writestr("mergedimage.png", png.getvalue())
+            archive.writestr(zipfile.ZipInfo("mergedimage.png"), png.getvalue(), method)
     return data.getvalue()

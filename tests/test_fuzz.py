@@ -1,4 +1,4 @@
-"""Mutated valid files of every format: 300 here, as many as one likes by `python tests/fuzz.py`."""
+"""Mutated valid files of every format: 300 here, most of them slow, as many as one likes by `python tests/fuzz.py`."""
 
 import tempfile
 from collections import Counter
@@ -12,7 +12,7 @@ from artgen.art import reading
 COUNT, SEED = 300, 2
 
 
-@pytest.mark.parametrize("part", range(6))
+@pytest.mark.parametrize("part", [0, *(pytest.param(part, marks=pytest.mark.slow) for part in range(1, 6))])
 def test_mutated_files_end_in_a_record_or_a_fault(part: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     folder, temporary = tmp_path / "art", tmp_path / "temporary"
     folder.mkdir()
@@ -45,7 +45,7 @@ def test_files_are_made_again_from_seed_and_number_and_differ() -> None:
     assert [fuzz.made(1, n) for n in range(40)] == [fuzz.made(1, n) for n in range(40)]
     assert len({fuzz.made(1, n)[1] for n in range(40)} & {fuzz.made(2, n)[1] for n in range(40)}) <= 4
     kinds = Counter(fuzz.made(1, n)[0].partition("-")[0] for n in range(300))
-    assert set(kinds) == {"pdf", "svg", "tiff", "jpeg", "png", "webp"}
+    assert set(kinds) == {"pdf", "svg", "tiff", "jpeg", "png", "webp", "psd", "ora"}
     changed = sum(fuzz.made(1, n)[1] != fuzz.seeds()[fuzz.made(1, n)[0]] for n in range(300))
     assert changed > 270
 
