@@ -14,12 +14,14 @@ import zoo
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull
+from zoo import normal
 
 from artgen.parts import BayRow
 from artgen.structure.bays import Bay, numbered, split
 from artgen.structure.kinds import KINDS
-from artgen.structure.shape import Face, Shape, extents, normal, upright_axes
-from artgen.structure.view import View, sight
+from artgen.structure.shape import Face, Shape, extents, upright_axes
+from artgen.structure.sight import sight
+from artgen.structure.view import View
 
 EDGE = 1500.0
 
@@ -310,12 +312,12 @@ def test_bays_that_can_not_be() -> None:
 
 
 def test_upright_is_world_up_or_plus_y_on_level_faces() -> None:
-    tilted = np.array([0.0, -sin(radians(60)), cos(radians(60))])
+    tilted = (0.0, -sin(radians(60)), cos(radians(60)))
     _, y = upright_axes(tilted)
     assert y == pytest.approx([0.0, cos(radians(60)), sin(radians(60))], abs=1e-12)  # straight up the slope
     for up in (1.0, -1.0):
         for lean, along in ((0.9, True), (1.1, False)):  # within 1° of vertical it is level
-            n = np.array([-sin(radians(lean)), 0.0, up * cos(radians(lean))])
+            n = (-sin(radians(lean)), 0.0, up * cos(radians(lean)))
             _, y = upright_axes(n)
             assert (y[1] > 0.99) == along
 

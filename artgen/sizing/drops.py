@@ -7,7 +7,7 @@ from math import ceil
 from attrs import frozen
 
 from .outline import Outline, bounds, reach_between
-from .panel import Axis, Drop, Panel, Seam
+from .panel import Axis, Drop, Seam, ToSpace
 from .sums import Made, Printed, SizeFault, Zones
 
 _SLACK = 1e-9  # mm: float dust never costs a drop
@@ -56,7 +56,7 @@ class Cut:
         return max(0.0, low), min(self.capacity(0, index, drops), self.total)
 
 
-def measure(found: Zones | Panel, sizes: Printed, made: Made, turned: bool) -> Cut:
+def measure(found: Zones, sizes: Printed, made: Made, turned: bool) -> Cut:
     axis: Axis = "y" if turned else "x"
     i = 1 if turned else 0
     cut, art = bounds(found.cut), bounds(found.art)
@@ -85,11 +85,11 @@ def count(cut: Cut) -> int:
     return drops
 
 
-def at_eye_height(panel: Panel, cut: Cut, lift: float, eye_height: float) -> Band | None:
+def at_eye_height(visible: Outline, to_space: ToSpace, cut: Cut, lift: float, eye_height: float) -> Band | None:
     """Where a seam would pass a standing reader's eye height, from the start of the cut. None: seams stand upright, and pass
     it wherever they are. ``lift`` = mm from the floor to the metal."""
-    origin, x, y = panel.to_space
-    x0, y0, x1, y1 = bounds(panel.visible)
+    origin, x, y = to_space
+    x0, y0, x1, y1 = bounds(visible)
     (rise, slope, ends) = (x[2], y[2], (y0, y1)) if cut.axis == "x" else (y[2], x[2], (x0, x1))
     if abs(rise) < 1e-6:
         return None

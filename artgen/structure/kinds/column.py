@@ -1,15 +1,17 @@
 """`column`: a closed ring of upright sides, 3 to 12, equal or each with its own width and interior angle."""
 
 from math import hypot, pi
+from typing import TYPE_CHECKING
 
-import numpy as np
 from attrs import frozen
-from shapely.geometry import Polygon
 
 from ...typed import Faults, Size
 from ...units import mm_text
-from ..shape import Face, Shape, Vec
+from ..shape import Face, Shape
 from .kind import BayRows, Flag, Kind
+
+if TYPE_CHECKING:
+    from ..vec import Vec
 
 _FEWEST, _MOST = 3, 12
 _BEND = 0.5  # degrees, ours: how far an angle may be off, as people write them to a degree or a tenth
@@ -29,6 +31,9 @@ class ColumnKeys:
 
 
 def faces(keys: ColumnKeys, depth: float, bays: BayRows) -> Shape:
+    import numpy as np  # heavy, as shapely is, and most orders have no column
+    from shapely.geometry import Polygon
+
     widths, angles = _given(keys)
     ways = _closed(np.asarray(widths), np.asarray(angles))
     steps = np.asarray(widths)[:, None] * _along(ways)
@@ -73,12 +78,14 @@ def _given(keys: ColumnKeys) -> tuple[tuple[float, ...], tuple[float, ...]]:
     return (keys.width,) * keys.count, (180.0 - 360.0 / keys.count,) * keys.count
 
 
-def _closed(widths: Vec, angles: Vec) -> Vec:
+def _closed(widths: "Vec", angles: "Vec") -> "Vec":
     """Directions of the sides, the first along x: angles bent by as little as lets the widths close exactly.
 
     Widths are measured, angles rounded. Newton's method; of all bends that close, the least in the sum of their squares.
     Raises `Faults` with the gap where an angle would have to bend by more than half a degree.
     """
+    import numpy as np
+
     turns = np.radians(180.0 - angles)
     before = np.tril(np.ones((len(turns), len(turns))), -1)  # a side's direction = all turns before it
     gap = hypot(*(widths @ _along(before @ turns)))
@@ -98,7 +105,9 @@ def _closed(widths: Vec, angles: Vec) -> Vec:
     return before @ turns
 
 
-def _along(ways: Vec) -> Vec:
+def _along(ways: "Vec") -> "Vec":
+    import numpy as np
+
     return np.stack([np.cos(ways), np.sin(ways)], axis=1)
 
 

@@ -4,7 +4,6 @@ from math import cos, radians, sin, tan
 from typing import Literal
 
 from attrs import frozen
-from shapely.geometry import Polygon
 
 from ...typed import Faults, Size
 from ...units import mm_text
@@ -132,6 +131,8 @@ def _joined(plans: list[tuple[Flat, Flat, Flat, Flat]]) -> list[tuple[Flat, Flat
 
 def _apart(plans: list[tuple[Flat, Flat, Flat, Flat]]) -> None:
     """Raises `Faults` where frames stand in one another."""
+    from shapely.geometry import Polygon  # heavy, and most orders have no run
+
     shapes = [Polygon(plan) for plan in plans]
     wrong = []
     for j, other in enumerate(shapes):
