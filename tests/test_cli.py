@@ -603,6 +603,18 @@ def test_help_loads_nothing_heavy(args: list[str]) -> None:
     assert done.stdout.splitlines()[-1] == "loaded []"
 
 
+def test_sizes_of_walls_and_boxes_load_nothing_heavy(order: Path) -> None:
+    code = (
+        "import sys\n"
+        "from artgen.cli import main\n"
+        f"try: main(['size', {str(order)!r}])\n"
+        "except SystemExit as end: print('code', end.code)\n"
+        "print('loaded', [name for name in ('numpy', 'shapely', 'artgen.confined') if name in sys.modules])\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
+    assert done.stdout.splitlines()[-2:] == ["code 0", "loaded []"]
+
+
 def test_help_lists_every_command_and_none_hides() -> None:
     shown = artgen("--help").stdout
     for name in COMMANDS:

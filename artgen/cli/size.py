@@ -10,8 +10,10 @@ from ..sizing.outline import size
 from ..sizing.panel import Panel, SizedStructure, Sizing
 from ..typed import TableError
 from ..units import inch_text, mm_text
-from ..words import Words, plain, words
+from ..words import Words, words
 from .work import ORDER, guarded, json_bytes, open_order, write
+
+_COLUMNS = ("panel", "where", "shows", "page", "page-inches", "sewn", "sheet", "drops", "strip-length")
 
 
 @click.command()
@@ -47,16 +49,13 @@ def command(order: Path, json_file: str | None, csv_file: str | None, explain: i
 def as_table(order: Order, sizing: Sizing) -> str:
     """The table that a person reads: mm, and the page in inches too."""
     say = words(order.language)
-    head = ("panel", "where", "shows", "art page", "art page, inches", "sewn", "print sheet", "drops", "strip")
-    lines = [f"{plain(order.name)}: all in mm, width × height in the sewn frame"]
-    lines.append("")
+    head = tuple(say(f"size.{column}") for column in _COLUMNS)
+    lines = [say("size.title", order=order.name), ""]
     for structure in sizing.structures:
-        x, y, z = structure.overall
-        copies = f", {structure.copies} copies" if structure.copies > 1 else ""
-        lines.append(
-            f"{plain(structure.name)} ({structure.kind}{copies}): metal {mm_text(x)} × {mm_text(y)} × {mm_text(z)} mm, "
-            f"highest point {mm_text(structure.standing)} mm above the floor"
-        )
+        x, y, z = (mm_text(length) for length in structure.overall)
+        known = {"name": structure.name, "kind": structure.kind, "high": mm_text(structure.standing)}
+        key = "size.structure.copies" if structure.copies > 1 else "size.structure"
+        lines.append(say(key, x=x, y=y, z=z, copies=structure.copies, **known))
         rows = [head, *(_row(structure, panel, say) for panel in structure.panels)]
         wide = [max(len(row[i]) for row in rows) for i in range(len(head))]
         lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, wide, strict=True)).rstrip() for row in rows]
@@ -84,6 +83,9 @@ def _notes(structure: SizedStructure, say: Words, rip: bool) -> list[str]:
             found.append(say("size.old-panel", panel=panel.number, sewn=sewn, frame=_pair(size(panel.frame))))
         if panel.safe is None:
             found.append(say("size.no-safe", panel=panel.number, mm=mm_text(panel.safe_lacks)))
+    unknown = [str(panel.number) for panel in structure.panels if structure.lit and not panel.stands]
+    if unknown:
+        found.append(say("size.no-shadows", panels=", ".join(unknown)))
     treatments = dict.fromkeys(panel.strip.corner for panel in structure.panels)
     return found + [say(f"size.corner.{corner}") for corner in treatments if corner != "folded"]
 
@@ -92,8 +94,9 @@ def _seen(structure: SizedStructure, say: Words, distance: float) -> str:
     """Panels as the reader sees them, the best first; those that can't be seen, last."""
     groups: dict[str, list[str]] = {}
     for panel in structure.by_sight:
-        key = "size.seen.not" if panel.sight.seen <= 0 else "size.seen.share"
-        share = say(key, share=f"{panel.sight.seen:.0%}")
+        sight = panel.sight
+        key = "size.seen.not" if sight.seen <= 0 else "size.seen.hidden" if sight.hidden > 0 else "size.seen.share"
+        share = say(key, share=f"{sight.share:.0%}", hidden=f"{sight.hidden:.0%}")
         groups.setdefault(share, []).append(str(panel.number))
     shown = "; ".join(f"{', '.join(numbers)}: {share}" for share, numbers in groups.items())
     return say("size.seen", distance=mm_text(distance), shown=shown)
@@ -110,7 +113,7 @@ def _row(structure: SizedStructure, panel: Panel, say: Words) -> tuple[str, ...]
         f"{inch_text(art[0])} × {inch_text(art[1])}",
         _pair(panel.sewn_size),
         _pair(panel.print_sheet),
-        drops + (", turned" if panel.turned else ""),
+        say("size.turned", drops=drops) if panel.turned else drops,
         mm_text(panel.strip_total),
     )
 

@@ -163,4 +163,5 @@ def _panel(panel: Panel) -> dict[str, Any]:
         "safe_lacks_mm": panel.safe_lacks,
         "blank": panel.blank,
         "sight": {"height_mm": panel.sight.height, "tilt_deg": panel.sight.tilt, "seen": panel.sight.seen},
+        "hidden": panel.sight.hidden,
     }

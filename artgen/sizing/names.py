@@ -14,7 +14,7 @@ def side(panel: Panel, say: Words) -> str:
     if name in _NAMED:
         return say(f"face.{name}")
     tilt = panel.sight.tilt
-    if abs(tilt) <= 30 or abs(tilt) > 89:
+    if panel.stands or abs(tilt) > 89:
         return say("face.other", name=name)
     x, y, _ = panel.bay.plane.normal
     eighth = round((degrees(atan2(y, x)) + 90) / 45) % 8  # 0 = to the front, then anticlockwise from above

@@ -143,6 +143,11 @@ class Panel:
     keep_outs: tuple[KeepOut, ...]
 
     @property
+    def stands(self) -> bool:
+        """Whether it is upright or leans by at most 30°: frame data say where hardware stands behind such panels alone."""
+        return abs(self.sight.tilt) <= 30.0
+
+    @property
     def strip_total(self) -> float:
         return sum(edge.strip for edge in self.edges)
 

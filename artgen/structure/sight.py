@@ -27,13 +27,18 @@ _SPREAD = (0.7548776662466927, 0.5698402909980532)
 @frozen
 class Sight:
     """``height`` = mm from floor to the face's middle; ``tilt`` = degrees by which it leans: 0 upright, more than 0 looks up,
-    less looks down; ``seen`` = share of its true size that the reader's eye gets: what foreshortening leaves (0 = it
-    can't be seen), less the ``hidden`` share, which other parts of the structure cover."""
+    less looks down; ``share`` = of its true height, what foreshortening leaves to the reader's eye, 0 where that sees its
+    back; ``hidden`` = share of its area that other parts of the structure stand before."""
 
     height: float
     tilt: float
-    seen: float
+    share: float
     hidden: float = 0.0
+
+    @property
+    def seen(self) -> float:
+        """What the reader gets of it in all; 0: it can't be seen."""
+        return round(self.share * (1.0 - self.hidden), 6)
 
 
 def sight(outline: tuple[Vertex, ...], lift: float, eye_height: float, distance: float, hidden: float = 0.0) -> Sight:
@@ -64,7 +69,7 @@ def _sight(middle: Vertex, n: Vertex, lift: float, eye_height: float, distance: 
     # in the upright plane through the face's normal: the eye stands `distance` out and at eye height
     rise = eye_height - height
     toward = max(0.0, (distance * level + rise * n[2]) / hypot(distance, rise))
-    return Sight(height, round(degrees(atan2(n[2], level)), 6) + 0.0, round(toward * (1.0 - hidden), 6), hidden)
+    return Sight(height, round(degrees(atan2(n[2], level)), 6) + 0.0, round(toward, 6), hidden)
 
 
 def _middle(outline: tuple[Vertex, ...]) -> Vertex:
