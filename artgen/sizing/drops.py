@@ -59,7 +59,7 @@ class Cut:
 def measure(found: Zones, sizes: Printed, made: Made, turned: bool) -> Cut:
     axis: Axis = "y" if turned else "x"
     i = 1 if turned else 0
-    cut, art = bounds(found.cut), bounds(found.art)
+    cut, art = found.cut_box, found.art_box
     return Cut(
         axis=axis,
         low=cut[i],
@@ -166,11 +166,10 @@ def split(
     part of the art size."""
     drops = len(places) + 1
     i, j = (0, 1) if cut.axis == "x" else (1, 0)
+    whole = bounds(art)[j::2]
     if drops == 1:
-        whole = bounds(art)
-        return (Drop(str(number), cut.axis, cut.low, cut.low + cut.total, sheet, (whole[j], whole[j + 2])),), ()
+        return (Drop(str(number), cut.axis, cut.low, cut.low + cut.total, sheet, (whole[0], whole[1])),), ()
     ends = [0.0, *places, cut.total]
-    tall = bounds(art)[j + 2] - bounds(art)[j]
     beyond = cut.allowance / cut.factor  # at a sewn side, as installed
     made = []
     for index in range(drops):
@@ -178,7 +177,7 @@ def split(
         last = cut.bleeds[1] if index == drops - 1 else beyond
         low, high = cut.low + ends[index], cut.low + ends[index + 1]
         reach = reach_between(art, i, low - first, high + last)
-        wide, long = (high - low + first + last) * cut.applied, (reach[1] - reach[0]) / tall * sheet[j]
+        wide, long = (high - low + first + last) * cut.applied, (reach[1] - reach[0]) / (whole[1] - whole[0]) * sheet[j]
         piece = (wide, long) if cut.axis == "x" else (long, wide)
         made.append(Drop(f"{number}{_letter(index)}", cut.axis, low, high, piece, reach))
     spans = [cut.span(n, drops) for n in range(1, drops)]

@@ -84,7 +84,7 @@ def size_shape(
     panels = []
     for number, each in laid.items():
         met = [
-            tuple(_met(each, n, edge, laid[first + n.bay]) for n in found if first + n.bay in laid)
+            tuple([_met(each, n, edge, laid[first + n.bay]) for n in found if first + n.bay in laid])
             for edge, found in zip(each.edges, each.bay.neighbours, strict=True)
         ]
         try:

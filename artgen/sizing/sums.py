@@ -12,6 +12,7 @@ from ..order import EdgeSettings, Settings
 from ..profiles import Fabric, Frame, Roll, Strip
 from ..typed import Give
 from .outline import (
+    Box,
     Outline,
     Point,
     TooSmall,
@@ -81,7 +82,8 @@ def edge_names(outline: Outline) -> list[str]:
 @frozen
 class Zones:
     """All outlines of a panel in its sewn frame (origin already at the art size's lower left). ``cut_edges`` = start and end
-    of each edge on the cut; ``safe_lacks`` = mm by which the panel is too small for its safe insets."""
+    of each edge on the cut; ``cut_box``, ``art_box`` = their bounds; ``safe_lacks`` = mm by which the panel is too small for
+    its safe insets."""
 
     frame: Outline
     visible: Outline
@@ -92,6 +94,8 @@ class Zones:
     safe_lacks: float
     cut_edges: list[tuple[Point, Point]]
     shift: Point
+    cut_box: Box
+    art_box: Box
 
 
 def zones(outline: Outline, given: Sequence[EdgeSums]) -> Zones:
@@ -100,26 +104,39 @@ def zones(outline: Outline, given: Sequence[EdgeSums]) -> Zones:
     visible = _inside(outline, given, convex)
     around = [edge.allowance + edge.bleed for edge in given]
     art = _outside(visible, around, given, "art size", convex)[0]
-    x0, y0, _, _ = bounds(art)
+    x0, y0, x1, y1 = bounds(art)
     visible, art = shift(visible, -x0, -y0), shift(art, -x0, -y0)
     finished = _outside(visible, [edge.seat_depth for edge in given], given, "finished size", convex)[0]
     cut, cut_edges = _outside(visible, [edge.allowance for edge in given], given, "cut", convex)
     safe, lacks = _safe(visible, given, convex)
-    return Zones(shift(outline, -x0, -y0), visible, finished, cut, art, safe, lacks, cut_edges, (x0, y0))
+    return Zones(
+        shift(outline, -x0, -y0),
+        visible,
+        finished,
+        cut,
+        art,
+        safe,
+        lacks,
+        cut_edges,
+        (x0, y0),
+        bounds(cut),
+        (0.0, 0.0, x1 - x0, y1 - y0),
+    )
 
 
 def _inside(outline: Outline, given: Sequence[EdgeSums], convex: bool) -> Outline:
     insets = [-edge.setback for edge in given]
-    w, h = size(outline)
     try:
         visible = offset(outline, insets)
     except TooSmall as small:
+        w, h = size(outline)
         long = edge_length(outline, small.edge)
         raise SizeFault(
             f"a frame of {w:.1f} × {h:.1f} mm leaves nothing to see along its edge {given[small.edge].name}: "
             f"of {long:.1f} mm the setbacks beside it take {long + small.lacks:.1f} mm, {small.lacks:.1f} mm too much"
         ) from None
     if not convex and crosses_itself(visible):
+        w, h = size(outline)
         share = _most(outline, insets)
         raise SizeFault(
             f"a frame of {w:.1f} × {h:.1f} mm leaves nothing to see where it is narrowest: its setbacks may be "
@@ -197,7 +214,8 @@ def printed(found: Zones, given: Sequence[EdgeSums], made: Made, turned: bool) -
     relax, relaxed = _relaxed(found.visible, given, w, stretch_x, stretch_y)
     sewn = size(offset(relaxed, [w] * len(given)))
     sewn_cut = size(offset(relaxed, [w + edge.turn_in for edge in given]))
-    cut, art = size(found.cut), size(found.art)
+    x0, y0, x1, y1 = found.cut_box
+    cut, art = (x1 - x0, y1 - y0), found.art_box[2:]
     printed_cut = (change_x.undone(sewn_cut[0]), change_y.undone(sewn_cut[1]))
     if min(printed_cut) <= 0:
         raise SizeFault(

@@ -174,12 +174,11 @@ def _with_neighbours(bays: list[Bay]) -> list[Bay]:
             if max(first[1], last[1]) < _TOUCH and high - low > _TOUCH and other_bay != bay:
                 joint = bays[other_bay].face.name == bays[bay].face.name
                 met[bay][edge].append(Neighbour(other_bay, other_edge, low, high, joint))
-    return [
-        bay.meeting(
-            tuple(tuple(found if len(found) < 2 else sorted(found, key=lambda n: (n.start, n.bay))) for found in of_bay)
-        )
-        for bay, of_bay in zip(bays, met, strict=True)
-    ]
+    for of_bay in met:
+        for found in of_bay:
+            if len(found) > 1:
+                found.sort(key=lambda n: (n.start, n.bay))
+    return [bay.meeting(tuple(map(tuple, of_bay))) for bay, of_bay in zip(bays, met, strict=True)]
 
 
 def _edges(index: int, bay: Bay) -> Iterator[_Edge]:

@@ -3,19 +3,16 @@
 The reader stands on the floor straight in front of the face's middle. Takes outlines in space; gives `Sight`s.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from math import atan2, degrees, hypot
 from typing import TYPE_CHECKING
 
 from attrs import frozen
 
 from .bays import Bay
-from .shape import Shape, Vertex, dot, normal
+from .shape import Shape, Vertex, dot, normal, plane
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     from .vec import Vec
 
 _IN_FRONT = 1.0  # mm: what reaches less far before a face hides nothing of it
@@ -52,13 +49,13 @@ def sights(
     """Sight of each bay that has a panel, by its number. Those bays and the shape's bare sides may hide others; open ones
     hide nothing."""
     behind = _behind_others(shape, panels.values())
-    walls = [*(bay.outline for bay in panels.values()), *shape.bare] if behind else []
+    walls = _Walls(panels.values(), shape.bare) if behind else None
     found = {}
     for number, bay in panels.items():
         middle, n = _middle(bay.outline), bay.plane.normal
         hidden = 0.0
-        if bay.face.name in behind:
-            hidden = _hidden(bay, _eye(middle, n, eye_height - lift, distance), walls)
+        if walls is not None and bay.face.name in behind:
+            hidden = walls.hide(bay, middle, _eye(middle, n, eye_height - lift, distance))
         found[number] = _sight(middle, n, lift, eye_height, distance, hidden)
     return found
 
@@ -98,42 +95,71 @@ def _behind_others(shape: Shape, bays: Iterable[Bay]) -> set[str]:
     return found
 
 
-def _hidden(bay: Bay, eye: Vertex, walls: Sequence[tuple[Vertex, ...]]) -> float:
-    """Share of a bay's points that one of the ``walls`` stands before, seen from ``eye``."""
-    import numpy as np  # heavy, as shapely is, and few structures have parts that hide others
+class _Walls:
+    """All that may stand in the way of sight: the metal of panels, and bare sides."""
+
+    def __init__(self, bays: Iterable[Bay], bare: Iterable[tuple[Vertex, ...]]) -> None:
+        import numpy as np  # heavy, as shapely is, and few structures have parts that hide others
+        import shapely
+
+        walls = [*((bay.plane, bay.outline) for bay in bays), *((plane(outline), outline) for outline in bare)]
+        self.planes = [lies for lies, _ in walls]
+        self.flat = [shapely.Polygon([lies.place(point) for point in outline]) for lies, outline in walls]
+        self.points = np.array([point for _, outline in walls for point in outline])
+        self.starts = np.cumsum([0, *(len(outline) for _, outline in walls[:-1])])
+
+    def hide(self, bay: Bay, middle: Vertex, eye: Vertex) -> float:
+        """Share of a bay's points that something stands before, seen from ``eye``; 0 where that is behind the bay."""
+        import numpy as np
+        import shapely
+
+        lies, at = bay.plane, np.array(eye)
+        if dot(eye, lies.normal) <= dot(lies.origin, lies.normal) + _IN_FRONT:
+            return 0.0
+        between = self._between(bay, middle, at)
+        if not between:
+            return 0.0
+        points = _points_of(bay)
+        ways = points - at
+        before = 1.0 - _IN_FRONT / np.sqrt((ways * ways).sum(axis=1))
+        covered = np.zeros(len(points), dtype=bool)
+        for wall in between:
+            other = self.planes[wall]
+            with np.errstate(divide="ignore", invalid="ignore"):  # along the wall: no number is between 0 and 1
+                share = (dot(other.origin, other.normal) - dot(eye, other.normal)) / (ways @ other.normal)
+            on_way = (share > 0) & (share < before)
+            met = at + share[on_way, None] * ways[on_way]
+            covered[on_way] |= shapely.contains_xy(self.flat[wall], met @ other.x, met @ other.y)
+        return float(covered.mean()) if len(points) else 0.0
+
+    def _between(self, bay: Bay, middle: Vertex, eye: "Vec") -> list[int]:
+        """Walls that may reach into the pyramid of sight, eye to bay: that don't lie all beyond one of its sides, but for a
+        millimetre, by which a neighbour's edge may."""
+        import numpy as np
+
+        (u0, v0), (u1, v1) = (map(pick, zip(*bay.flat, strict=True)) for pick in (min, max))
+        corners = np.array([bay.plane.point(u, v) for u, v in ((u0, v0), (u1, v0), (u1, v1), (u0, v1))]) - eye
+        nexts = corners[[1, 2, 3, 0]]
+        inwards = corners[:, [2, 0, 1]] * nexts[:, [1, 2, 0]] - corners[:, [1, 2, 0]] * nexts[:, [2, 0, 1]]  # × product
+        sides = np.concatenate([inwards, [bay.plane.normal, np.array(middle) - eye]])
+        limits = sides @ eye
+        limits[4] = dot(bay.plane.normal, bay.plane.origin)
+        limits += _IN_FRONT * np.sqrt((sides * sides).sum(axis=1))
+        beyond = self.points @ sides.T < limits
+        gone = np.logical_and.reduceat(beyond, self.starts, axis=0).any(axis=1)
+        found: list[int] = np.nonzero(~gone)[0].tolist()
+        return found
+
+
+def _points_of(bay: Bay) -> "Vec":
+    """Points spread evenly over a bay."""
+    import numpy as np
     import shapely
 
     us, vs = np.array(bay.flat).T
-    steps = np.outer(np.arange(1, _POINTS + 1), _SPREAD) % 1.0
-    u, v = us.min() + steps[:, 0] * np.ptp(us), vs.min() + steps[:, 1] * np.ptp(vs)
+    spread = np.outer(np.arange(1, _POINTS + 1), _SPREAD) % 1.0
+    u, v = us.min() + spread[:, 0] * np.ptp(us), vs.min() + spread[:, 1] * np.ptp(vs)
     on_it = shapely.contains_xy(shapely.Polygon(bay.flat), u, v)
-    points = np.array([bay.plane.point(a, b) for a, b in zip(u[on_it].tolist(), v[on_it].tolist(), strict=True)])
-    if not len(points):
-        return 0.0
-    # fans of triangles: a point lies in an outline, concave ones too, if it lies in an odd number of its fan's
-    fans = [(wall[0], wall[i], wall[i + 1], n) for n, wall in enumerate(walls) for i in range(1, len(wall) - 1)]
-    a, b, c = (np.array([fan[i] for fan in fans]) for i in range(3))
-    crossed = _crossed(np.array(eye), points, a, b, c)
-    owner = np.array([n for *_, n in fans])
-    covered = np.zeros((len(walls), len(points)), dtype=int)
-    np.add.at(covered, owner, crossed)
-    return float(((covered % 2).sum(axis=0) > 0).mean())
-
-
-def _crossed(eye: "Vec", points: "Vec", a: "Vec", b: "Vec", c: "Vec") -> "NDArray[np.bool_]":
-    """Triangles (rows) that the lines from the eye to the points (columns) run through, before they are there
-    (T. Möller, B. Trumbore, Fast, minimum storage ray/triangle intersection, 1997)."""
-    import numpy as np
-
-    ways = points - eye
-    one, two, off = b - a, c - a, eye - a
-    with np.errstate(divide="ignore", invalid="ignore"):
-        across = np.cross(ways[None], two[:, None])
-        share = 1.0 / (across * one[:, None]).sum(axis=2)  # lines along the triangle give none: comparisons are False
-        u = (across * off[:, None]).sum(axis=2) * share
-        turned = np.cross(off, one)
-        v = (ways[None] * turned[:, None]).sum(axis=2) * share
-        at = (two * turned).sum(axis=1)[:, None] * share
-        before = 1.0 - _IN_FRONT / np.linalg.norm(ways, axis=1)
-        crossed: NDArray[np.bool_] = (u >= 0) & (v >= 0) & (u + v <= 1) & (at > 0) & (at < before)
-    return crossed
+    lies = bay.plane
+    found: Vec = np.array(lies.origin) + np.outer(u[on_it], lies.x) + np.outer(v[on_it], lies.y)
+    return found

@@ -1,6 +1,6 @@
 """`run`: straight lengths of frames at angles, open at both ends: L, U, zigzag; dressed on one side or on both."""
 
-from math import cos, radians, sin, tan
+from math import cos, hypot, radians, sin, tan
 from typing import Literal
 
 from attrs import frozen
@@ -131,17 +131,25 @@ def _joined(plans: list[tuple[Flat, Flat, Flat, Flat]]) -> list[tuple[Flat, Flat
 
 def _apart(plans: list[tuple[Flat, Flat, Flat, Flat]]) -> None:
     """Raises `Faults` where frames stand in one another."""
-    from shapely.geometry import Polygon  # heavy, and most orders have no run
-
-    shapes = [Polygon(plan) for plan in plans]
-    wrong = []
-    for j, other in enumerate(shapes):
-        for i, one in enumerate(shapes[:j]):
-            common = one.intersection(other).area
-            if common > 1e-3:  # mm²: more than edges that touch
-                wrong.append(("angles", f"lengths {i + 1} and {j + 1} stand in one another"))
+    wrong = [
+        ("angles", f"lengths {i + 1} and {j + 1} stand in one another")
+        for j, other in enumerate(plans)
+        for i, one in enumerate(plans[:j])
+        if not _beyond(one, other) and not _beyond(other, one)
+    ]
     if wrong:
         raise Faults(wrong)
+
+
+def _beyond(one: tuple[Flat, ...], other: tuple[Flat, ...]) -> bool:
+    """Whether all of ``other`` lies beyond an edge of ``one``, both anticlockwise. Of two convex outlines that don't overlap,
+    one does of the other."""
+    for (ax, ay), (bx, by) in zip(one, (*one[1:], one[0]), strict=True):
+        dx, dy = bx - ax, by - ay
+        most = _FITS * hypot(dx, dy)
+        if all(dx * (y - ay) - dy * (x - ax) <= most for x, y in other):
+            return True
+    return False
 
 
 KIND = Kind(
