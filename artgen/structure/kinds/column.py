@@ -9,7 +9,7 @@ from attrs import frozen
 from ...typed import Faults, Size
 from ...units import mm_text
 from ..shape import Face, Shape
-from .kind import BayRows, Flag, Kind
+from .kind import BayRows, Flag, Form, Kind
 
 if TYPE_CHECKING:
     from ..vec import Vec
@@ -135,17 +135,35 @@ KIND = Kind(
     title="column",
     keys=ColumnKeys,
     faces=faces,
-    flags=(
-        Flag("count", "how many sides", "6", "count"),
-        Flag("width", "outer width of a side", "1000 mm"),
-        Flag("height", "height of the metal", "2400 mm"),
-    ),
-    lines="""\
+    forms=(
+        Form(
+            flags=(
+                Flag("count", "how many sides", "6", "count"),
+                Flag("width", "outer width of a side", "1000 mm"),
+                Flag("height", "height of the metal", "2400 mm"),
+            ),
+            lines="""\
 count = {count}              # sides, 3 to 12, all alike; only upright sides are dressed
-width = {width}      # outer width of a side
-# widths = ["1000 mm", "1000 mm", "1000 mm", "1000 mm"]   # or each side's own, anticlockwise seen from above from the front,
-# angles = [90, 90, 90, 90]                               # with the angle inside between each side and the next
+width = {width}      # outer width of a side; or each side's own widths, with the angles between them (docs/order.md)
 height = {height}     # of the metal alone, without feet
 """,
+        ),
+        Form(
+            flags=(
+                Flag(
+                    "width",
+                    "outer width of each side, anticlockwise seen from above from the front; repeat it",
+                    ("1000 mm",) * 4,
+                ),
+                Flag("angle", "degrees inside between each side and the next; repeat it", ("90",) * 4, "angle"),
+                Flag("height", "height of the metal", "2400 mm"),
+            ),
+            lines="""\
+widths = {width}   # outer width of each side, anticlockwise seen from above, the first to the front
+angles = {angle}   # degrees inside between each side and the next; the last between the last side and the first
+height = {height}     # of the metal alone, without feet; only upright sides are dressed
+""",
+        ),
+    ),
     front_face="f1",
 )

@@ -7,7 +7,7 @@ from attrs import frozen
 
 from ...typed import Beside, Faults, Length, Unit
 from ..shape import Face, Shape, Vertex
-from .kind import BayRows, Kind
+from .kind import BayRows, Form, Kind
 
 MOST_FACES, MOST_VERTICES = 1000, 6000  # ours: more is a mesh, not a frame
 _FARTHEST = 1_000_000.0  # mm, as for any length
@@ -94,8 +94,10 @@ KIND = Kind(
     title="custom shape",
     keys=CustomKeys,
     faces=faces,
-    flags=(),
-    lines="""\
+    forms=(
+        Form(
+            flags=(),
+            lines="""\
 # A wedge. Faces name their vertices by number, anticlockwise as one looks at them from outside.
 vertices = [
     ["0 mm", "0 mm", "0 mm"], ["2000 mm", "0 mm", "0 mm"], ["2000 mm", "1000 mm", "0 mm"], ["0 mm", "1000 mm", "0 mm"],
@@ -107,4 +109,6 @@ faces = [[1, 2, 6, 5], [2, 3, 6], [3, 4, 5, 6], [4, 1, 5], [4, 3, 2, 1]]
 # up = "z"             # or "y": its axis that points up
 closed = true          # false: a shape with open edges, such as one shaped wall
 """,
+        ),
+    ),
 )

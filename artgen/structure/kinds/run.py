@@ -8,7 +8,7 @@ from attrs import frozen
 from ...typed import Faults, Size
 from ...units import mm_text
 from ..shape import Face, Shape, Vertex
-from .kind import BayRows, Flag, Kind, both_sides
+from .kind import BayRows, Flag, Form, Kind, both_sides
 
 _MOST = 50  # lengths
 _SHARPEST = 150.0  # degrees of turn, ours
@@ -157,12 +157,14 @@ KIND = Kind(
     title="run of frames",
     keys=RunKeys,
     faces=faces,
-    flags=(
-        Flag("length", "a length of the run; repeat it", ("2000 mm", "1000 mm")),
-        Flag("angle", "turn at a post in degrees, left is more than 0; repeat it", ("90",), "angle"),
-        Flag("height", "height of the metal", "2400 mm"),
-    ),
-    lines="""\
+    forms=(
+        Form(
+            flags=(
+                Flag("length", "a length of the run; repeat it", ("2000 mm", "1000 mm")),
+                Flag("angle", "turn at a post in degrees, left is more than 0; repeat it", ("90",), "angle"),
+                Flag("height", "height of the metal", "2400 mm"),
+            ),
+            lines="""\
 lengths = {length}   # left to right, as one stands in front
 angles = {angle}            # degrees of turn at each post: 0 = straight on, more than 0 = to the left as one walks along
 height = {height}     # of the metal alone, without feet
@@ -172,5 +174,7 @@ corners = "mitred"     # "posted": square ends and a post between
 # post = "100 mm"      # its depth, where corners are posted; default the frame's depth
 # depth = "100 mm"     # default the frame profile's
 """,
+        ),
+    ),
     front_face="f1",
 )
