@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from artgen.drawing.marks import Text
-from artgen.parts import BayRow
+from artgen.order import BayRow
 from artgen.sizing.outline import bounds, size
 from artgen.structure import bays as bays_module
 from artgen.structure.bays import Bay, split

@@ -16,8 +16,7 @@ from shapely.geometry import Polygon
 from zoo import BOX, C_ACROSS, C_ALONG, E_ACROSS, E_ALONG, ROLL, A, B, G, H, S, T, W, near, normal
 
 from artgen import profiles
-from artgen.order import EdgeSettings, PanelSettings, Settings
-from artgen.parts import BayRow
+from artgen.order import BayRow, EdgeSettings, PanelSettings, Settings
 from artgen.sizing import Drop, Panel, SizedStructure, size_order, size_shape
 from artgen.sizing.drops import Cut, balanced, count, split
 from artgen.sizing.outline import area, bounds, size

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from scipy.spatial import ConvexHull
 from zoo import normal
 
-from artgen.parts import BayRow
+from artgen.order import BayRow
 from artgen.structure.bays import Bay, numbered, split
 from artgen.structure.kinds import KINDS
 from artgen.structure.shape import Face, Shape, extents, upright_axes

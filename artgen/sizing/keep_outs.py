@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from math import cos, pi, sin
 
-from ..parts import KeepOut as Asked
+from ..order import KeepOut as Asked
 from ..typed import Faults
 from .outline import Outline, bounds
 from .panel import KeepOut

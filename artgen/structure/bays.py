@@ -10,7 +10,7 @@ from operator import itemgetter
 
 from attrs import frozen
 
-from ..parts import BayRow
+from ..order import BayRow
 from ..typed import Faults
 from .shape import Face, Plane, Shape, Vertex, dot, normal, plane
 

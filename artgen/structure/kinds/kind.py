@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 from attrs import frozen
 
-from ...parts import BayRow
+from ...order import BayRow
 from ..shape import Shape
 
 # Rows of bays by face name, top row first; a face without bays is not in it.
