@@ -175,7 +175,7 @@ SHOP = {
     "measure.reading": "reading {n}, mm",
     "measure.s": "outer edge of the metal to the fold line, square to the edge",
     "measure.t": "from the fold line along the cloth to the far end of the seated strip",
-    "measure.w": "width of the strip (its thickness where it stands on its edge)",
+    "measure.w": "width of the strip itself, however it is sewn on",
     "measure.d": "thickness of the strip",
     "measure.h": "cloth folded round or under the strip, beyond its far end",
     "measure.g": "from the fold line of the one edge to the end of the strip of the other",
