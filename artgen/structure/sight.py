@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from attrs import frozen
 
 from .bays import Bay
-from .shape import Shape, Vertex, dot, normal, plane
+from .shape import Shape, Vertex, dot, plane
 
 if TYPE_CHECKING:
     from .vec import Vec
@@ -38,11 +38,6 @@ class Sight:
         return round(self.share * (1.0 - self.hidden), 6)
 
 
-def sight(outline: tuple[Vertex, ...], lift: float, eye_height: float, distance: float, hidden: float = 0.0) -> Sight:
-    """Sight of a face by a reader ``distance`` mm away, with nothing between but what hides the share ``hidden``."""
-    return _sight(_middle(outline), normal(outline), lift, eye_height, distance, hidden)
-
-
 def sights(
     shape: Shape, panels: Mapping[int, Bay], lift: float, eye_height: float, distance: float
 ) -> dict[int, Sight]:
@@ -52,16 +47,19 @@ def sights(
     walls = _Walls(panels.values(), shape.bare) if behind else None
     found = {}
     for number, bay in panels.items():
-        middle, n = _middle(bay.outline), bay.plane.normal
-        hidden = 0.0
+        n, hidden = bay.plane.normal, 0.0
         if walls is not None and bay.face.name in behind:
+            middle = _middle(bay.outline)
             hidden = walls.hide(bay, middle, _eye(middle, n, eye_height - lift, distance))
-        found[number] = _sight(middle, n, lift, eye_height, distance, hidden)
+        found[number] = sight(bay.outline, n, lift, eye_height, distance, hidden)
     return found
 
 
-def _sight(middle: Vertex, n: Vertex, lift: float, eye_height: float, distance: float, hidden: float) -> Sight:
-    height = middle[2] + lift
+def sight(
+    outline: tuple[Vertex, ...], n: Vertex, lift: float, eye_height: float, distance: float, hidden: float = 0.0
+) -> Sight:
+    """Sight of a face with outward normal ``n`` by a reader ``distance`` mm away."""
+    height = _middle(outline)[2] + lift
     level = hypot(n[0], n[1])
     # in the upright plane through the face's normal: the eye stands `distance` out and at eye height
     rise = eye_height - height
