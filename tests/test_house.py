@@ -20,7 +20,6 @@ ROOMS = (
     "typed",
     "resources",
     "profiles",
-    "parts",
     "words",
     "order",
     "structure",
