@@ -13,6 +13,8 @@ from .bays import Bay
 from .shape import Shape, Vertex, dot, plane
 
 if TYPE_CHECKING:
+    from shapely import Polygon
+
     from .vec import Vec
 
 _IN_FRONT = 1.0  # mm: what reaches less far before a face hides nothing of it
@@ -98,13 +100,11 @@ class _Walls:
 
     def __init__(self, bays: Iterable[Bay], bare: Iterable[tuple[Vertex, ...]]) -> None:
         import numpy as np  # heavy, as shapely is, and few structures have parts that hide others
-        import shapely
 
-        walls = [*((bay.plane, bay.outline) for bay in bays), *((plane(outline), outline) for outline in bare)]
-        self.planes = [lies for lies, _ in walls]
-        self.flat = [shapely.Polygon([lies.place(point) for point in outline]) for lies, outline in walls]
-        self.points = np.array([point for _, outline in walls for point in outline])
-        self.starts = np.cumsum([0, *(len(outline) for _, outline in walls[:-1])])
+        self.walls = [*((bay.plane, bay.outline) for bay in bays), *((plane(outline), outline) for outline in bare)]
+        self.flat: dict[int, Polygon] = {}  # of those that were in the way of something
+        self.points = np.array([point for _, outline in self.walls for point in outline])
+        self.starts = np.cumsum([0, *(len(outline) for _, outline in self.walls[:-1])])
 
     def hide(self, bay: Bay, middle: Vertex, eye: Vertex) -> float:
         """Share of a bay's points that something stands before, seen from ``eye``; 0 where that is behind the bay."""
@@ -122,7 +122,9 @@ class _Walls:
         before = 1.0 - _IN_FRONT / np.sqrt((ways * ways).sum(axis=1))
         covered = np.zeros(len(points), dtype=bool)
         for wall in between:
-            other = self.planes[wall]
+            other, outline = self.walls[wall]
+            if wall not in self.flat:
+                self.flat[wall] = shapely.Polygon([other.place(point) for point in outline])
             with np.errstate(divide="ignore", invalid="ignore"):  # along the wall: no number is between 0 and 1
                 share = (dot(other.origin, other.normal) - dot(eye, other.normal)) / (ways @ other.normal)
             on_way = (share > 0) & (share < before)
