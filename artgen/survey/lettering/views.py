@@ -26,6 +26,7 @@ _WHOLE = 640  # px along the longer side: where words are found whole (measured)
 # (px, whether smoothed): where huge words, and those over stripes or dots, were found (measured on the tuning half of the
 # labelled set), the most exact first
 _MORE = ((640, True), (320, False), (320, True), (160, False))
+_CLEAR = (960, 320, 160)  # px: where words that stand alone were found, the most exact first
 _TEXTURE = 7  # px: side of the median
 _LONGEST = 2.0  # a plane longer than this many times its height is seen in tiles
 _REACH, _LEAST_REACH, _MOST_REACH = 0.12, 100.0, 220.0  # ours: half a band, as a share of the plane's shorter side; mm
@@ -120,6 +121,12 @@ def more_views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
     for side, smooth in _MORE:
         found = list(_whole(picture, laid, side))
         yield [_smoothed(view) for view in found] if smooth else found
+
+
+def clear_views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
+    """What the detector is to see of a picture in which the lettering stands alone: no pattern hides words in the whole."""
+    for side in _CLEAR:
+        yield list(_whole(picture, laid, side))
 
 
 def _whole(picture: Picture, laid: Laid, side: int) -> Iterator[Picture]:
