@@ -15,10 +15,10 @@ from ..job import Job
 from ..proof import proof_pdf
 from ..resources import resource
 from ..words import Words, words
-from .check import as_json, as_text, progress
+from .check import as_json, as_text
 from .size import as_csv, as_table
 from .template import templates
-from .work import DONE, ERRORS_FOUND, OutputError, guarded, json_bytes, open_order, write
+from .work import DONE, ERRORS_FOUND, OutputError, guarded, json_bytes, open_order, progress, write
 
 _NEAR = 1.0  # mm: a found place and a planted one must meet to within this
 
