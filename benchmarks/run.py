@@ -73,7 +73,7 @@ def template_time() -> None:
 
     import cairosvg
 
-    from artgen.cli.template import templates
+    from artgen.cli.template_folder import templates
     from artgen.order import from_tables
     from artgen.sizing import size_order
     from artgen.structure.kinds import KINDS

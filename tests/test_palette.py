@@ -17,7 +17,7 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # of its optional parts
     import colour
 
-LINES: tuple[inks.Guide, ...] = ("art edge", "cut", "fold", "safe", "seam", "neighbour", "shadow", "keep-out")
+LINES: tuple[inks.Guide, ...] = ("art edge", "cut", "fold", "safe", "seam", "neighbour", "shadow", "keep-out", "frame")
 
 
 def is_grey(ink: inks.Ink) -> bool:
@@ -54,7 +54,7 @@ def test_every_pair_of_guide_lines_differs_in_kind() -> None:
     def kind(guide: inks.Guide) -> tuple[object, ...]:
         stroke = inks.guide_stroke(guide, 1.0)
         angles: tuple[object, ...] = ()
-        if guide in ("shadow", "keep-out"):
+        if guide in ("shadow", "keep-out", "frame"):
             marks = hatched(Rect(0, 0, 10, 10).corners, guide, 0.1, 1.0)
             angles = tuple(
                 round(np.degrees(np.arctan2(y1 - y0, x1 - x0))) % 180
@@ -65,7 +65,7 @@ def test_every_pair_of_guide_lines_differs_in_kind() -> None:
 
     kinds = [kind(guide) for guide in LINES]
     assert len(set(kinds)) == len(kinds)
-    assert kind("shadow")[3] == (45,) and kind("keep-out")[3] == (45, 135)
+    assert kind("shadow")[3] == (45,) and kind("keep-out")[3] == (45, 135) and kind("frame")[3] == (135,)
 
 
 def test_guide_inks_have_names_of_their_own() -> None:

@@ -53,7 +53,7 @@ GUIDE_INKS = (
     GUIDE_WHITE,
 )
 
-Guide = Literal["art edge", "cut", "fold", "safe", "seam", "neighbour", "shadow", "keep-out", "notes"]
+Guide = Literal["art edge", "cut", "fold", "safe", "seam", "neighbour", "shadow", "keep-out", "frame", "notes"]
 
 # Parts of a line over its width, after ISO 128-2 (annex on line elements): dot 0.5, gap 3, long dash 24
 _DOT, _GAP, _LONG_DASH = 0.5, 3.0, 24.0
@@ -69,6 +69,7 @@ _KINDS: dict[str, tuple[Ink, float, tuple[float, ...], Literal["butt", "round"]]
     "neighbour": (GUIDE_NEIGHBOUR, 1.0, (_LONG_DASH, _GAP, _DOT, _GAP), "butt"),
     "shadow": (GUIDE_HATCH, 1.0, (), "butt"),
     "keep-out": (GUIDE_HATCH, 1.0, (), "butt"),
+    "frame": (GUIDE_NEIGHBOUR, 1.0, (), "butt"),
     "notes": (GUIDE_NOTES, 1.0, (), "butt"),
 }
 

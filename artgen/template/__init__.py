@@ -18,7 +18,8 @@ from .key_plan import VIEWS, key_plan
 from .labels import plates
 from .margin import Head, fields, strip_marks, with_margin
 from .notes import write
-from .sheet import MAX_PAGE, SCALES, Sheet, default_scale, page_up, sheet_of
+from .sheet import MAX_PAGE, SCALES, Sheet, default_scale, liked_scale, page_up, sheet_of
+from .wrap import wrap_size, wrap_template
 
 __all__ = [
     "MAX_PAGE",
@@ -29,6 +30,7 @@ __all__ = [
     "default_scale",
     "guide_layers",
     "key_plan",
+    "liked_scale",
     "page_up",
     "seam_line",
     "sheet_of",
@@ -36,6 +38,8 @@ __all__ = [
     "template",
     "ways",
     "where",
+    "wrap_size",
+    "wrap_template",
 ]
 
 

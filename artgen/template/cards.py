@@ -106,10 +106,11 @@ class Notes:
         u, say = self.unit, self.say
         key = "template.scale.full" if self.sheet.scale == 1 else "template.scale"
         text = f"{where(self.structure, self.panel, say)}. {say(key, scale=self.sheet.scale)}."
+        text += f" {self.because}." if self.because else ""
         title = lines([(say("template.panel", number=self.panel.number), 1.4 * u, True)], 1e6)
         return row([title, lines([(text, u, False)], 1e6)], u)
 
-    def _sizes(self) -> list[tuple[str, tuple[float, float]]]:
+    def sizes_at_full_scale(self) -> list[tuple[str, tuple[float, float]]]:
         """(word, width and height at full size) of the page, the cut and what shows, as they lie on this page."""
         sheet, panel = self.sheet, self.panel
         square = abs(sheet.place[1]) < 1e-12
@@ -122,7 +123,7 @@ class Notes:
         """Sizes in mm, in and pixels at full size, and this page's own where that is smaller."""
         u, say = self.unit, self.say
         rows = [["", say("template.sizes.mm"), say("template.sizes.in"), say("template.sizes.px", ppi=self.ppi)]]
-        for name, (w, h) in self._sizes():
+        for name, (w, h) in self.sizes_at_full_scale():
             rows.append(
                 [
                     say(f"template.size.{name}"),
@@ -151,7 +152,7 @@ class Notes:
         """The same as sentences, each on its own line or one after another."""
         u, say = self.unit, self.say
         texts = []
-        for name, (w, h) in self._sizes():
+        for name, (w, h) in self.sizes_at_full_scale():
             mm, inches = f"{mm_text(w)} × {mm_text(h)}", f"{inch_text(w)} × {inch_text(h)}"
             px = f"{pixels(w, self.ppi)} × {pixels(h, self.ppi)}"
             texts.append(say(f"template.says.{name}", mm=mm, inches=inches, px=px, ppi=self.ppi))
@@ -164,7 +165,7 @@ class Notes:
 
     def brief(self, width: float) -> Card:
         """The sizes of the page and of what shows, in one sentence."""
-        (_, (w, h)), (_, (v, t)) = self._sizes()[0], self._sizes()[-1]
+        (_, (w, h)), (_, (v, t)) = self.sizes_at_full_scale()[0], self.sizes_at_full_scale()[-1]
         text = self.say(
             "template.says.brief",
             mm=f"{mm_text(w)} × {mm_text(h)}",
@@ -181,7 +182,11 @@ class Notes:
         texts = [" ".join(texts)] if joined else texts
         return lines([(text, self.unit, False) for text in texts], width * self.unit)
 
-    def _rows(self) -> list[Guide]:
+    def filled(self) -> list[int]:
+        """The panels that the key plan fills."""
+        return [self.panel.number]
+
+    def guides(self) -> list[Guide]:
         panel = self.panel
         found: list[tuple[Guide, bool]] = [
             ("art edge", True),
@@ -200,7 +205,7 @@ class Notes:
         u, panel = self.unit, self.panel
         values = {"clearance": mm_text(panel.seam_clearance), "allowance": mm_text(panel.fabric.seam_allowance)}
         parts: list[Card] = []
-        for guide in self._rows():
+        for guide in self.guides():
             text = lines(
                 [(self.say(f"template.line.{guide.replace(' ', '-')}", **values), u, False)], (width - 5.5) * u
             )
@@ -227,7 +232,7 @@ class Notes:
         u = self.unit
         drawn = key_plan(
             self.structure,
-            [self.panel.number],
+            self.filled(),
             Rect(0, 0, 12 * u, high * u),
             0.07 * u,
             GUIDE_NOTES,
@@ -237,7 +242,7 @@ class Notes:
         xs = [x for mark in drawn for part in mark.subpaths for x, _ in part]
         ys = [y for mark in drawn for part in mark.subpaths for _, y in part]
         card = Card(max(xs) - min(xs), max(ys) - min(ys), tuple(moved(drawn, -min(xs), -min(ys))))
-        said = seen_from(self.structure, self.panel.number)
+        said = seen_from(self.structure, self.filled())
         captions = [lines([(self.say(f"template.seen.{way}"), u, False)], 12 * u) for way in said]
         return stack([card, *captions], 0.6 * u)
 
@@ -271,7 +276,7 @@ def _beside(picture: Card, text: Card, gap: float) -> Card:
 
 def _sample(guide: Guide, unit: float, width: float) -> list[Path]:
     """A line of the legend as it is drawn, its middle at the origin's height; areas as a hatched box."""
-    if guide not in ("shadow", "keep-out"):
+    if guide not in ("shadow", "keep-out", "frame"):
         return [Path((((0.0, 0.0), (4.6 * unit, 0.0)),), guide_stroke(guide, width), closed=False)]
     ring = Rect(0.0, -0.42 * unit, 4.6 * unit, 0.42 * unit).corners
     return hatched(ring, guide, width, 0.5 * unit)

@@ -13,7 +13,7 @@ from ..words import Words
 from .sheet import Sheet
 from .tags import tab_place, tag_place
 
-_ANGLES: dict[Guide, tuple[float, ...]] = {"shadow": (45.0,), "keep-out": (45.0, -45.0)}
+_ANGLES: dict[Guide, tuple[float, ...]] = {"shadow": (45.0,), "keep-out": (45.0, -45.0), "frame": (-45.0,)}
 _UNDER = 1.6  # how much wider the white under a line is than a thin line, each side half of it
 
 

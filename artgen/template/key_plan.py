@@ -54,9 +54,9 @@ def _view(structure: SizedStructure, filled: Sequence[int]) -> View:
     return view_of(chosen, structure.hung)
 
 
-def seen_from(structure: SizedStructure, number: int) -> tuple[Literal["behind", "below"], ...]:
-    """From where a panel's key plan is seen, where that is not from the front and above."""
-    view = _view(structure, [number])
+def seen_from(structure: SizedStructure, filled: Sequence[int]) -> tuple[Literal["behind", "below"], ...]:
+    """From where the key plan of panels is seen, where that is not from the front and above."""
+    view = _view(structure, filled)
     behind: tuple[Literal["behind"], ...] = ("behind",) if abs(view.azimuth) > 90 else ()
     below: tuple[Literal["below"], ...] = ("below",) if view.elevation < 0 else ()
     return (*behind, *below)

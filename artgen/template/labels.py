@@ -78,14 +78,14 @@ class Labels:
         across = level_text(degrees(atan2(out[1], out[0])))
         tall = (1.0 + _AIR) * u
         depths = [max(0.15 * u, min(_NEAR * u, (safe - tall) / 2)), safe + 0.3 * u, safe + 2.2 * u, safe + 4.0 * u]
-        for text in texts:
+        brief = [*texts[1:], texts[0]]  # inside the safe area words are in the way of art: fewer
+        for depth, text in [(depths[0], text) for text in texts] + [(d, text) for text in brief for d in depths[1:]]:
             wide = text_width(text, u) + (1.7 + 2 * _AIR) * u
-            for depth in depths:
-                for slide in _SLIDES:
-                    shift = slide * u
-                    if wide <= stretch and abs(shift) + wide / 2 <= stretch / 2:
-                        yield self._along(text, fold, along, out, angle, shift, depth, wide, tall, deep)
-        for text in texts:
+            for slide in _SLIDES:
+                shift = slide * u
+                if wide <= stretch and abs(shift) + wide / 2 <= stretch / 2:
+                    yield self._along(text, fold, along, out, angle, shift, depth, wide, tall, deep)
+        for text in brief:
             wide = text_width(text, u) + 2 * _AIR * u
             for depth in (1.4 * u, safe + 1.4 * u):
                 for slide in _SLIDES:

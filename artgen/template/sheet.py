@@ -67,7 +67,11 @@ def page_size(panel: Panel, way: Way) -> tuple[float, float]:
 
 def default_scale(panels: Sequence[Panel]) -> int:
     """The largest scale at which every page stays under 2.5 m a side."""
-    longest = max(max(page_size(panel, way)) for panel in panels for way in ways(panel))
+    return liked_scale(max(max(page_size(panel, way)) for panel in panels for way in ways(panel)))
+
+
+def liked_scale(longest: float) -> int:
+    """The largest scale at which a side of ``longest`` mm stays under 2.5 m."""
     return next((scale for scale in SCALES if longest / scale < _LIKED), SCALES[-1])
 
 

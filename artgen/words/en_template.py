@@ -88,6 +88,97 @@ TEMPLATE = {
     "template.keep-out": "keep out",
     "template.keep-out.hole": "cut out",
     "template.keep-out.named": "{what}: {name}",
+    # wraps
+    "template.wrap": "Panels {numbers} in one",
+    "template.wrap.title": "Panels {numbers} in one, template",
+    "template.wrap.on": "The picture runs on behind the frame between the panels",
+    "template.wrap.closed": "The picture is closed up: the frame between the panels is left out here",
+    "template.wrap.name": "Send one file for all of them: {file}.",
+    "template.line.frame": "bare frame between two panels: hidden, no text over it",
+    # net sheet
+    "net.title": "All sides, flat",
+    "net.type": "Net sheet",
+    "net.owner": "",
+    "net.page": "page {mm} mm",
+    "net.edge": "outer edge of the metal",
+    "net.folded": "two sides meet here",
+    "net.up": "Arrows point up as it stands.",
+    "net.scale": "Drawn at 1:{scale}; page sizes are full size.",
+    "net.apart": "Not all sides that meet lie side by side here.",
+    # spec sheet
+    "spec.title": "What to send",
+    "spec.type": "Spec sheet for artwork",
+    "spec.intro": (
+        "Each numbered panel is a piece of printed fabric whose edge is pushed into a metal frame. Start from its template, "
+        "which has the right page and shows what stays visible; or make a page of the size in the table below."
+    ),
+    "spec.seen.front": "seen from the front",
+    "spec.seen.behind": "seen from behind",
+    "spec.seen.front.below": "seen from the front, from below",
+    "spec.seen.behind.below": "seen from behind, from below",
+    "spec.sizes": "Page sizes",
+    "spec.sizes.text": (
+        "In millimetres, width × height, with bleed. Any one of the scales will do; nothing else on the page changes."
+    ),
+    "spec.panel": "Panel",
+    "spec.where": "Where",
+    "spec.scale": "1:{scale}",
+    "spec.px": "pixels, at least",
+    "spec.reading": "{where}, with text level",
+    "spec.wrap": "{where}, all in one",
+    "spec.send": "The file",
+    "spec.send.format": (
+        "PDF is best. SVG, TIFF, JPEG, PNG and WebP are fine too, and layered PSD, PSB or OpenRaster files that were saved with "
+        "their flattened picture."
+    ),
+    "spec.send.colour": (
+        "RGB or CMYK, with the colour profile in the file. If a colour must match a sample, say which one and send its name."
+    ),
+    "spec.send.fonts": "Put the fonts into the file, or turn text into outlines. Text that stays text is checked best.",
+    "spec.send.bleed": (
+        "The page has its bleed already: {bleed} mm all round beyond the cut, and {hidden} mm more go into the frame. Let the "
+        "ground run out to the page edge; add nothing outside."
+    ),
+    "spec.send.ppi": (
+        "Pictures need {ppi} pixels an inch at full size: this is read from {metres} m away. More than 100 is not seen in cloth."
+    ),
+    "spec.send.name": "Name the file after its panel: “panel-{number}” somewhere in the name is enough.",
+    "spec.send.wrap": "Panels {numbers} share one page: send it as {file}.",
+    "spec.send.guides": "Hide or delete every layer whose name begins with “Guide” before you save.",
+    "spec.send.tip": (
+        "Panels that hang on a tip have two templates: one as the cloth is sewn, one with text level. Use whichever you like."
+    ),
+    "spec.clear": "Where not to put text",
+    "spec.word": "Words",
+    "spec.clear.edge": "Keep text and logos {safe} mm inside the blue line: beyond it the cloth goes into the frame.",
+    "spec.clear.corner": "Never across from one panel to the next: there is bare metal between, and often a corner.",
+    "spec.clear.seam": "Keep text {clear} mm off a sewn seam.",
+    "spec.clear.shadow": "When lit, hardware throws a shadow here.",
+    "spec.clear.keep-out": "A screen, a door or a cable takes this place.",
+    # the folder's page
+    "page.title": "Templates: {order}",
+    "page.heading": "Templates for your artwork",
+    "page.how": "How to use them",
+    "page.step.open": (
+        "Open a panel's template in your drawing program: the page has the right size, and the guides stand on locked layers."
+    ),
+    "page.step.put": "Put your artwork on the layer “Your artwork goes here”, and let the ground run out to the page edge.",
+    "page.step.keep": "Keep text and logos inside the dotted line. What to keep clear of is drawn on the spec sheet.",
+    "page.step.send": "Hide or delete the guide layers, keep “panel-1” (the panel's number) in the file's name, and send it.",
+    "page.spec": "Spec sheet (PDF)",
+    "page.net": "All sides, flat (PDF)",
+    "page.panel": "Panel {number}",
+    "page.reading": "Panel {number}, text level",
+    "page.wraps": "Several panels in one picture",
+    "page.alt": "Template of {title}: {where}, page {page} mm",
+    "page.fact.scale": "Drawn at",
+    "page.fact.page": "Page",
+    "page.fact.full": "Full size",
+    "page.fact.shows": "Shows",
+    "page.fact.pixels": "Pixels",
+    "page.mm": "{mm} mm",
+    "page.kb": "{n} kB",
+    "page.mb": "{n} MB",
     # legend
     "template.line.art-edge": "page edge: let your ground run out to here",
     "template.line.cut": "cut: the cloth is trimmed here",
