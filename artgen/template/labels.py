@@ -22,6 +22,7 @@ from .sheet import Sheet
 
 _AIR = 0.2  # around a label, over its size
 _APART = 1.9  # between dimension lines, over the size of letters
+_LEADER = 1.2  # a leader line's least length, over the size of letters
 _NEAR = 0.5  # of a label to its fold line, at most
 _SLIDES = (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0, 22.0, -22.0)  # along an edge, in letter sizes
 
@@ -163,21 +164,15 @@ class Labels:
         """Words in a free place near a point, level or else turned, and a leader line to it; False if there is none."""
         u = self.unit
         along, across = text_width(text, u) + 2 * _AIR * u, (1.0 + 2 * _AIR) * u
-        for turn, reach in ((turn, reach) for reach in (7.0, 16.0, 60.0) for turn in turns):
+        for turn, reach in ((turn, reach) for reach in (7.0, 60.0) for turn in turns):
             wide, tall = (along, across) if turn == 0 else (across, along)
-            for step in (1.8, 5.0, 9.0, 14.0, 30.0):
-                for way in ((0, 1), (1, 0), (-1, 0), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1)):
-                    # the box lies beside the anchor on that side
-                    wanted = (anchor[0] + way[0] * (wide / 2 + step * u), anchor[1] + way[1] * (tall / 2 + step * u))
-                    box = self.room.place(wide, tall, wanted, within, over_lines=over_lines)
-                    if box is None:
-                        break
-                    foot = _foot(box, anchor)
-                    far = hypot(anchor[0] - foot[0], anchor[1] - foot[1]) / u
-                    if 1.2 < far < reach and self.room.free((foot, anchor), over_lines=True):
-                        self._write(text, box, turn)
-                        self._lead(foot, anchor, dot)
-                        return True
+            for box in self.room.around(wide, tall, anchor, _LEADER * u, within, over_lines=over_lines):
+                foot = _foot(box, anchor)
+                far = hypot(anchor[0] - foot[0], anchor[1] - foot[1]) / u
+                if _LEADER < far < reach and self.room.free((foot, anchor), over_lines=True):
+                    self._write(text, box, turn)
+                    self._lead(foot, anchor, dot)
+                    return True
         return False
 
     def callouts(self, named: Sequence[tuple[str, Point]]) -> None:
@@ -187,7 +182,8 @@ class Labels:
             done = [self.callout(text, at, dot=True, turns=turns, over_lines=over_lines) for text, at in named]
             if all(done) or over_lines:
                 return
-            self.notes, self.room.written = notes, written
+            self.notes = notes
+            self.room.forget(written)
 
     def inside(self, text: str, outline: Outline) -> bool:
         """Words on a white plate in the middle of an area, if they fit there."""

@@ -86,9 +86,12 @@ def _first(
 ) -> tuple[list[Path | Text], Rect] | None:
     """The best liked shape that goes anywhere, upright or else turned, in the first zone that takes it, as it lies on the page.
     ``wanted`` = where the middle of a box so wide and high should be."""
-    cards = [shape() for shape in shapes]
+    cards: dict[int, Card] = {}
     for turn in (0.0, 90.0):
-        for card in cards:
+        for index, shape in enumerate(shapes):
+            if index not in cards:  # made when it is its turn: most are not needed
+                cards[index] = shape()
+            card = cards[index]
             for zone in zones:
                 wide, high = (card.width, card.height) if turn == 0 else (card.height, card.width)
                 wide, high = wide + 2 * air, high + 2 * air
