@@ -145,6 +145,8 @@ def faint_number(panel: Panel, sheet: Sheet, room: Room) -> list[Text]:
     """The panel's number, large and faint, where it is largest and covers no word."""
     string, unit = str(panel.number), sheet.letters
     shows = room.inside(sheet.outline(panel.visible))
+    for keep in panel.keep_outs:
+        shows &= ~room.inside(sheet.outline(keep.outline))
     x0, y0, x1, y1 = bounds(sheet.outline(panel.visible))
     wide = text_width(string, 1.0, True)
     low, high = _LEAST_NUMBER * unit, min(y1 - y0, (x1 - x0) / wide)

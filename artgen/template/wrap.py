@@ -235,7 +235,7 @@ def _written(
         name_edges(one, structure, beside)
         name_seams(one)
     panels = tuple(panel for panel, _ in each)
-    host, sheet = max(each, key=lambda item: (round(_area(item[0])), -item[0].number))
+    host, sheet = max(each, key=lambda item: (-len(item[0].keep_outs), round(_area(item[0])), -item[0].number))
     shown = bounds([p for panel, own in each for p in own.outline(panel.visible)])
     scale = sheet.scale
     notes = WrapNotes(
