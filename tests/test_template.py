@@ -23,7 +23,7 @@ from artgen.drawing.svg import write_svg
 from artgen.sizing.outline import bounds
 from artgen.sizing.panel import Panel, SizedStructure, placed
 from artgen.sizing.ways import turn_of
-from artgen.template import MAX_PAGE, SCALES, Head, default_scale, page_up, sheet_of, template, ways
+from artgen.template import MAX_PAGE, SCALES, Head, default_scale, page_up, sheet_of, template, ways, wrap_template
 from artgen.words import words
 
 SAY = words()
@@ -244,6 +244,29 @@ def test_every_layer_paints_in_its_own_inks_overprinting_and_nothing_is_transpar
     for name, wanted in INKS.items():
         layer = SAY(f"template.layer.{name}")
         assert used.get(layer, wanted) <= wanted
+
+
+def test_the_layers_in_the_docs_are_the_layers_that_are_drawn() -> None:
+    """Of panels with everything, and of a wrap."""
+    lit = 'lit = "inside"\nfabric = "brushed-knit"\n[[structure.panel]]\npanel = 1\n[[structure.panel.keep_out]]\nat = ["90 mm", "900 mm"]\n'
+    bays = '[[structure]]\nname = "w"\nkind = "wall"\nheight = "2400 mm"\nbays = ["4000 mm", "900 mm"]\n'
+    sizing = sized(bays + lit + 'size = ["300 mm", "200 mm"]\n[[wrap]]\npanels = [1, 2]\nfile = "w.pdf"\n')
+    structure, panels = sizing.structures[0], sizing.panels
+    drawings = [
+        template(panels[0], structure, SAY, 4, margin=Head("Peat")),
+        wrap_template(sizing.wraps[0], panels, structure, SAY, 4, ppi=60),
+    ]
+    made = {
+        layer.id: layer.step and ", ".join(part for part in (layer.step.group, layer.step.type) if part)
+        for drawing in drawings
+        for layer in drawing.layers
+    }
+    page = (Path(__file__).parents[1] / "docs" / "templates.md").read_text(encoding="utf-8")
+    rows = [line.split("|") for line in page.splitlines() if line.startswith(("| `art`", "| `guide-"))]
+    assert {row[1].strip(" `"): row[4].strip() or None for row in rows} == made
+    for row in rows:
+        name = row[1].strip(" `").removeprefix("guide-")
+        assert name not in INKS or INKS[name] == {row[3].strip()}
 
 
 def run(*command: str | Path, **more: object) -> subprocess.CompletedProcess[bytes]:

@@ -5,6 +5,7 @@ import contextlib
 import html.parser
 import io
 import os
+import pty
 import re
 import signal
 import subprocess
@@ -133,6 +134,13 @@ def test_the_spec_sheet_has_one_or_two_pages_in_plain_words(sheet: str, size: tu
         assert wanted in said
 
 
+def test_the_spec_sheet_has_the_scales_of_the_templates(folder: Path) -> None:
+    """The sample's wall of 5600 is drawn at 1:3, which is none of the usual scales: 5676 / 3 × 2576 / 3."""
+    with pdfplumber.open(folder / "spec.pdf") as document:
+        said = " ".join(document.pages[0].extract_text().split())
+    assert "1:3" in said and "1892 × 858.7" in said
+
+
 def test_a_near_reader_is_asked_for_more_pixels() -> None:
     """87.32 over metres, between 60 and 100: half a minute of arc, 3437.75 over inches."""
     assert [needed_ppi(d) for d in (500, 1000, 1200, 1455, 3000, 10_000)] == [100, 88, 73, 61, 60, 60]
@@ -224,6 +232,21 @@ def test_a_page_too_large_for_a_pdf_takes_the_next_scale_and_says_so(tmp_path: P
 
 WALL = '[[structure]]\nname = "w{n}"\nkind = "wall"\nheight = "2400 mm"\nbays = ["900 mm", "1000 mm", "1100 mm"]\n'
 MANY = 'schema = 1\nname = "many"\n' + "".join(WALL.format(n=n) for n in range(20))
+
+
+def test_a_long_run_tells_a_terminal_how_far_it_is(tmp_path: Path) -> None:
+    (tmp_path / "order.toml").write_text(MANY)
+    terminal, inner = pty.openpty()
+    command = [str(Path(sys.executable).parent / "artgen"), "template", str(tmp_path), "--as", "svg"]
+    with subprocess.Popen(command, stderr=inner, start_new_session=True) as running:
+        os.close(inner)
+        said = b""
+        with contextlib.suppress(OSError):  # the other end is closed
+            while data := os.read(terminal, 65536):
+                said += data
+    os.close(terminal)
+    assert running.returncode == 0
+    assert b"\r\033[2Kp" in said and b"files in" in said
 
 
 def test_stopped_it_leaves_whole_files_and_no_process(tmp_path: Path) -> None:

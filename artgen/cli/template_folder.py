@@ -73,6 +73,7 @@ class Made:
     entry: Entry | None
     structure: int
     wrap: bool
+    scale: int
 
 
 def templates(
@@ -102,7 +103,11 @@ def folder_files(
         for number, (name, data) in enumerate(made.files):
             yield name, data, made.told if number == 0 else ()
     papers = []
-    for name, key, drawings in (("spec.pdf", "spec", _spec(shared, say)), ("net.pdf", "net", _net(shared, say))):
+    scales = tuple(sorted({made.scale for made in found}))
+    for name, key, drawings in (
+        ("spec.pdf", "spec", _spec(shared, scales, say)),
+        ("net.pdf", "net", _net(shared, say)),
+    ):
         title = f"{say(f'{key}.title')}: {order.name}"
         yield name, write_pdf(drawings, title=title, language=order.language), ()
         papers.append(Paper(name, say(f"page.{key}")))
@@ -110,11 +115,11 @@ def folder_files(
     yield "index.html", web_page(shared.head, _groups(shared, found, say), papers, steps, order.language, say), ()
 
 
-def _spec(shared: Asked, say: Words) -> list[Drawing]:
+def _spec(shared: Asked, scales: tuple[int, ...], say: Words) -> list[Drawing]:
     settings = [structure.settings for structure in shared.order.structures]
     distances = tuple(float(one.reading_distance) for one in settings)
     ppi = tuple(needed_ppi(distance) for distance in distances)
-    return spec_sheet(SpecAsked(shared.sizing, shared.head, shared.order.settings.paper, ppi, distances), say)
+    return spec_sheet(SpecAsked(shared.sizing, shared.head, shared.order.settings.paper, ppi, distances, scales), say)
 
 
 def _net(shared: Asked, say: Words) -> list[Drawing]:
@@ -173,7 +178,7 @@ def make(shared: Asked, page: Page) -> Made:
             File(name, name.rsplit(".", 1)[1].upper(), size_words(len(data), say)) for name, data in files[:-1]
         )
         entry = _entry(shared, page, structure, drawing, scale, picture, wide, shown, say)
-    return Made(tuple(files), tuple(told), entry, structure.index, page.wrap is not None)
+    return Made(tuple(files), tuple(told), entry, structure.index, page.wrap is not None, scale)
 
 
 def _needs_pdf(shared: Asked) -> bool:

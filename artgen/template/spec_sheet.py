@@ -28,7 +28,7 @@ from .margin import Head
 from .sheet import page_size
 from .wrap import wrap_size
 
-SCALES = (1, 2, 4, 5, 10)  # of those that are taken, the ones that a table has room for
+_SCALES, _MOST = (1, 2, 10, 4), 6  # the usual ones, the likeliest first; a table has room for so many
 _PLAN = 34.0  # mm, height of the numbered pictures
 _FILE = 82.0  # mm that the list about the file takes: it is not torn apart
 _PICTURE = 30.0  # mm, height of a picture of what to keep clear of
@@ -36,13 +36,15 @@ _PICTURE = 30.0  # mm, height of a picture of what to keep clear of
 
 @frozen
 class Asked:
-    """What the shop asks for: ``ppi`` and ``distance`` by structure, ``sheet`` the paper."""
+    """What the shop asks for: ``ppi`` and ``distance`` by structure, ``sheet`` the paper, ``scales`` = those of the templates
+    that are sent along."""
 
     sizing: Sizing
     head: Head
     sheet: str
     ppi: tuple[int, ...]
     distance: tuple[float, ...]
+    scales: tuple[int, ...] = ()
 
 
 @frozen
@@ -67,12 +69,13 @@ def spec_sheet(asked: Asked, say: Words) -> list[Drawing]:
     paper.heading(say("spec.sizes"))
     paper.paragraph(say("spec.sizes.text"))
     rows = [*_wrap_rows(asked, say), *_panel_rows(asked, say)]
-    heads = [say("spec.panel"), say("spec.where"), *(say("spec.scale", scale=s) for s in SCALES), say("spec.px")]
+    scales = sorted(list(dict.fromkeys((*asked.scales, *_SCALES)))[:_MOST])
+    heads = [say("spec.panel"), say("spec.where"), *(say("spec.scale", scale=s) for s in scales), say("spec.px")]
     table = [
         [
             ", ".join(row.names),
             row.where,
-            *(f"{mm_text(row.size[0] / s)} × {mm_text(row.size[1] / s)}" for s in SCALES),
+            *(f"{mm_text(row.size[0] / s)} × {mm_text(row.size[1] / s)}" for s in scales),
             f"{pixels(row.size[0], row.ppi)} × {pixels(row.size[1], row.ppi)}",
         ]
         for row in rows
