@@ -248,9 +248,13 @@ def test_every_layer_paints_in_its_own_inks_overprinting_and_nothing_is_transpar
 
 def test_the_layers_in_the_docs_are_the_layers_that_are_drawn() -> None:
     """Of panels with everything, and of a wrap."""
-    lit = 'lit = "inside"\nfabric = "brushed-knit"\n[[structure.panel]]\npanel = 1\n[[structure.panel.keep_out]]\nat = ["90 mm", "900 mm"]\n'
+    lit = 'lit = "inside"\nfabric = "brushed-knit"\n[[structure.panel]]\npanel = 1\n[[structure.panel.keep_out]]\n'
     bays = '[[structure]]\nname = "w"\nkind = "wall"\nheight = "2400 mm"\nbays = ["4000 mm", "900 mm"]\n'
-    sizing = sized(bays + lit + 'size = ["300 mm", "200 mm"]\n[[wrap]]\npanels = [1, 2]\nfile = "w.pdf"\n')
+    sizing = sized(
+        bays
+        + lit
+        + 'at = ["90 mm", "900 mm"]\nsize = ["300 mm", "200 mm"]\n[[wrap]]\npanels = [1, 2]\nfile = "w.pdf"\n'
+    )
     structure, panels = sizing.structures[0], sizing.panels
     drawings = [
         template(panels[0], structure, SAY, 4, margin=Head("Peat")),

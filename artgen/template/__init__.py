@@ -4,7 +4,7 @@ Takes a sized order; knows no file format. Panels whose upright is not along an 
 the same panel turned so that text is level.
 """
 
-from ..drawing.marks import Drawing, Layer, PageBoxes, ProcessingStep, Text
+from ..drawing.marks import Drawing, Layer, PageBoxes, ProcessingStep
 from ..sizing.names import side, where
 from ..sizing.outline import bounds
 from ..sizing.panel import Panel, SizedStructure
@@ -15,7 +15,6 @@ from ..words import Words
 from .cards import Notes
 from .guides import guide, guide_layers, seam_line, tab_layer, under
 from .key_plan import VIEWS, key_plan
-from .labels import plates
 from .margin import Head, fields, strip_marks, with_margin
 from .notes import write
 from .sheet import MAX_PAGE, SCALES, Sheet, default_scale, liked_scale, page_up, sheet_of
@@ -69,10 +68,10 @@ def template(
     because = say("template.scale.limit", asked=asked, most=mm_text(MAX_PAGE)) if asked not in (None, scale) else ""
     written = write(Notes(panel, structure, sheet, say, ppi, because))
     lines = [*guide_layers(panel, sheet, say), tab_layer(panel, sheet, say)]
-    texts = [mark for mark in (*written.notes, *written.sizes) if isinstance(mark, Text)]
+    drawn = [mark for layer in lines for mark in layer.marks]
     layers = (
         Layer("art", say("template.layer.art")),
-        guide("white", [*under(lines, sheet.line), *plates(texts)], say),
+        guide("white", [*under(drawn, sheet.line), *written.white], say),
         guide("number", written.number, say),
         *lines,
         guide("sizes", written.sizes, say, ProcessingStep("Dimensions")),

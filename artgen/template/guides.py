@@ -1,6 +1,6 @@
 """Guides of one panel: its zones as line layers, in page millimetres. The same outlines that the checks test."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import hypot
 
 from ..drawing.inks import GUIDE_WHITE, Guide, guide_stroke
@@ -138,12 +138,15 @@ def guide(name: str, marks: Sequence[Mark], say: Words, step: ProcessingStep | N
     return Layer(f"guide-{name}", say(f"template.layer.{name}"), tuple(marks), prints=False, locked=True, step=step)
 
 
-def under(layers: Sequence[Layer], line: float) -> list[Path]:
-    """White under-strokes for the lines of layers, so that they are seen on dark art."""
-    marks: list[Path] = []
-    for layer in layers:
-        for mark in layer.marks:
-            if isinstance(mark, Path) and mark.stroke is not None and mark.stroke.width > 0.7 * line:
-                stroke = Stroke(GUIDE_WHITE, mark.stroke.width + _UNDER * line)
-                marks.append(Path(mark.subpaths, stroke, closed=mark.closed))
-    return marks
+def under(marks: Iterable[Mark], line: float) -> list[Path]:
+    """White under the lines and arrowheads of marks, so that they are seen on dark art. Fine lines, as of hatches, go without."""
+    made: list[Path] = []
+    for mark in marks:
+        if not isinstance(mark, Path):
+            continue
+        if mark.stroke is None:
+            if mark.fill is not None and mark.fill != GUIDE_WHITE:
+                made.append(Path(mark.subpaths, Stroke(GUIDE_WHITE, _UNDER * line)))
+        elif mark.stroke.width > 0.7 * line:
+            made.append(Path(mark.subpaths, Stroke(GUIDE_WHITE, mark.stroke.width + _UNDER * line), closed=mark.closed))
+    return made

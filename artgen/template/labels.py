@@ -5,7 +5,7 @@ further in; the first that touches no line and no other label is taken. One that
 where there is room, and a leader line leads to it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import atan2, cos, degrees, hypot, radians, sin
 
 from ..drawing.fonts import CAP_HEIGHT, text_width
@@ -304,6 +304,6 @@ def _foot(box: Rect, anchor: Point) -> Point:
     return box.x0 if anchor[0] < box.x0 else box.x1, (box.y0 + box.y1) / 2
 
 
-def plates(texts: Sequence[Text]) -> list[Path]:
+def plates(marks: Iterable[Path | Text]) -> list[Path]:
     """A white plate under each line of text."""
-    return [Path((text_corners(text),), fill=GUIDE_WHITE) for text in texts]
+    return [Path((text_corners(mark),), fill=GUIDE_WHITE) for mark in marks if isinstance(mark, Text)]

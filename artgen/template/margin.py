@@ -7,6 +7,7 @@ from attrs import evolve, frozen
 from ..drawing.inks import GUIDE_NOTES, base_line_width
 from ..drawing.marks import Path, Text
 from ..drawing.pieces import moved
+from ..drawing.title_block import TitleBlockWords
 from ..drawing.title_strip import Field, title_strip
 from ..words import Words
 from .sheet import Sheet, lettering
@@ -38,6 +39,22 @@ def fields(head: Head, title: str, supplement: str, scale: int, sheet: str, say:
         Field(say("block.scale"), f"1:{scale}"),
         Field(say("block.sheet"), sheet),
     ]
+
+
+def block_words(say: Words) -> TitleBlockWords:
+    """The names of a paper's title block."""
+    return TitleBlockWords(
+        owner=say("block.owner"),
+        creator=say("block.creator"),
+        approver=say("block.approver"),
+        title=say("block.title"),
+        document_type=say("block.document-type"),
+        identification=say("block.identification"),
+        revision=say("block.revision"),
+        date_of_issue=say("block.date"),
+        sheet=say("block.sheet"),
+        of=say("block.of", n="{n}", m="{m}"),
+    )
 
 
 def with_margin(sheet: Sheet, shown: Sequence[Field]) -> Sheet:

@@ -19,7 +19,7 @@ from ..sizing.panel import Panel, SizedStructure, Sizing
 from ..structure.net import net
 from ..units import mm_text
 from ..words import Words
-from .margin import Head
+from .margin import Head, block_words
 
 _EDGE, _FOLDED = Stroke(BLACK, 0.5), Stroke(BLACK, 0.18, (4.3, 0.54, 0.09, 0.54))  # ISO 128-2: long dash, dot, gaps
 _LARGEST, _LEAST = 14.0, 2.6  # mm, a panel's number
@@ -29,12 +29,13 @@ _SCALES = (1, 2, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 200, 500)  # those of I
 def net_sheets(sizing: Sizing, head: Head, sheet: str, say: Words) -> list[Drawing]:
     """A sheet a structure, A4 or Letter, landscape."""
     block = TitleBlock(
-        say("net.owner"),
+        "",
         say("net.title"),
         " · ".join(part for part in (head.name, head.client) if part),
         say("net.type"),
         head.number,
         date_of_issue=head.date,
+        words=block_words(say),
     )
     paper = Paper(block, sheet="letter" if sheet == "letter" else "a4", landscape=True)
     first = True

@@ -6,17 +6,18 @@ safe area has room, else what shows, else the page; where no block goes in whole
 
 from collections.abc import Callable, Sequence
 
-from attrs import frozen
+from attrs import define, field, frozen
 
 from ..drawing.fonts import text_width
-from ..drawing.inks import GUIDE_NUMBER
+from ..drawing.inks import GUIDE_NUMBER, GUIDE_WHITE
 from ..drawing.marks import Path, Point, Text
-from ..drawing.pieces import Rect
+from ..drawing.pieces import Rect, frame
 from ..drawing.room import Cells, Room
 from ..sizing.outline import bounds
 from ..sizing.panel import Panel
 from .cards import Arrangement, Card, Notes, arrangements
-from .labels import Labels
+from .guides import under
+from .labels import Labels, plates
 from .naming import dimensions, draw_panel, is_narrow, name_areas, name_edges, name_seams, name_tabs, page_room
 from .sheet import Sheet
 
@@ -27,12 +28,27 @@ _LEAST_NUMBER = 4.0  # the faint number is left out where it would be smaller th
 
 @frozen
 class Written:
-    """Marks of the layers that hold writing. ``left_out`` = names of cards for which there was no room."""
+    """Marks of the layers that hold writing. ``white`` = what lies under them; ``left_out`` = names of cards for which there was
+    no room."""
 
     notes: tuple[Path | Text, ...]
     sizes: tuple[Path | Text, ...]
     number: tuple[Text, ...]
+    white: tuple[Path, ...]
     left_out: tuple[str, ...]
+
+
+@define
+class Placed:
+    """Cards that have found their places: their marks, a white plate under each, and names of those that have not."""
+
+    marks: list[Path | Text] = field(factory=list)
+    plates: list[Path] = field(factory=list)
+    left_out: list[str] = field(factory=list)
+
+    def add(self, marks: list[Path | Text], box: Rect) -> None:
+        self.marks += marks
+        self.plates.append(frame(box, fill=GUIDE_WHITE))
 
 
 def write(notes: Notes) -> Written:
@@ -47,15 +63,20 @@ def write(notes: Notes) -> Written:
     narrow, high = is_narrow(labels)
     if narrow and high:  # the lower edge is short: its names go before what can stand anywhere
         name_tabs(labels)
-    placed, left_out = place_cards(notes, room)
+    placed = place_cards(notes, room)
     if not (narrow and high):
         name_tabs(labels)
     dimensions(labels)
     number = faint_number(panel, sheet, room)
-    return Written((*labels.notes, *placed), tuple(labels.sizes), tuple(number), left_out)
+    white = (
+        *under((*labels.notes, *labels.sizes), sheet.line),
+        *plates((*labels.notes, *labels.sizes)),
+        *placed.plates,
+    )
+    return Written((*labels.notes, *placed.marks), tuple(labels.sizes), tuple(number), white, tuple(placed.left_out))
 
 
-def place_cards(notes: Notes, room: Room) -> tuple[list[Path | Text], tuple[str, ...]]:
+def place_cards(notes: Notes, room: Room) -> Placed:
     """The notes as one block, or card by card."""
     sheet, panel = notes.sheet, notes.panel
     shows = room.inside(sheet.outline(panel.visible))
@@ -70,7 +91,9 @@ def place_cards(notes: Notes, room: Room) -> tuple[list[Path | Text], tuple[str,
         room, shapes, lambda w, h: wanted, (shows,), air
     )
     if found is not None:
-        return found[0], ()
+        placed = Placed()
+        placed.add(found[0], found[1].inset(air * 0.5))
+        return placed
     corner = (x0, y1) if is_wide else wanted
     return _one_by_one(notes, room, corner, (safe, shows))
 
@@ -102,9 +125,7 @@ def _first(
     return None
 
 
-def _one_by_one(
-    notes: Notes, room: Room, start: Point, zones: Sequence[Cells]
-) -> tuple[list[Path | Text], tuple[str, ...]]:
+def _one_by_one(notes: Notes, room: Room, start: Point, zones: Sequence[Cells]) -> Placed:
     """Cards where each finds room, the most needed first, each below the one before if it can; those that must be there
     may in the end stand over lines."""
     widths = (100, 60, 40, 30, 22, 16, 12)
@@ -121,8 +142,7 @@ def _one_by_one(
         ("hints", False, each(notes.hints)),
         ("legend", False, [lambda w=w, c=c: notes.legend(w, c) for w, c in ((26, 1), (18, 1), (26, 4), (24, 8))]),  # type: ignore[misc]
     ]
-    marks: list[Path | Text] = []
-    left_out = []
+    placed = Placed()
     corner = start
     for name, must, shapes in wanted_cards:
 
@@ -134,11 +154,11 @@ def _one_by_one(
         if found is None and must:
             found = _first(room, shapes, below, zones, air, over_lines=True)
         if found is None:
-            left_out.append(name)
+            placed.left_out.append(name)
             continue
-        marks += found[0]
+        placed.add(found[0], found[1].inset(air * 0.5))
         corner = found[1].x0, found[1].y0
-    return marks, tuple(left_out)
+    return placed
 
 
 def faint_number(panel: Panel, sheet: Sheet, room: Room) -> list[Text]:

@@ -24,7 +24,7 @@ from ..units import mm_text, pixels
 from ..words import Words
 from .guides import hatched
 from .key_plan import VIEWS
-from .margin import Head
+from .margin import Head, block_words
 from .sheet import page_size
 from .wrap import wrap_size
 
@@ -61,7 +61,9 @@ def spec_sheet(asked: Asked, say: Words) -> list[Drawing]:
     """The sheets."""
     head = asked.head
     who = " · ".join(part for part in (head.name, head.client) if part)
-    block = TitleBlock("", say("spec.title"), who, say("spec.type"), head.number, date_of_issue=head.date)
+    block = TitleBlock(
+        "", say("spec.title"), who, say("spec.type"), head.number, date_of_issue=head.date, words=block_words(say)
+    )
     paper = Paper(block, sheet="letter" if asked.sheet == "letter" else "a4")
     paper.heading(say("spec.title"), 1)
     paper.paragraph(say("spec.intro"))

@@ -124,11 +124,11 @@ def wrap_template(
     for gap in gaps:
         room.cover(gap)
     because = say("template.scale.limit", asked=asked, most=mm_text(MAX_PAGE)) if asked not in (None, scale) else ""
-    notes, sizes, faint = _written(wrap, each, structure, room, say, ppi, because)
-    texts = [mark for mark in (*notes, *sizes) if isinstance(mark, Text)]
+    notes, sizes, faint, white = _written(wrap, each, structure, room, say, ppi, because)
+    drawn = [mark for layer in families for mark in layer.marks]
     layers = (
         Layer("art", say("template.layer.art")),
-        guide("white", [*under(families, sheet.line), *plates(texts)], say),
+        guide("white", [*under(drawn, sheet.line), *white], say),
         guide("number", faint, say),
         *families,
         guide("sizes", sizes, say, ProcessingStep("Dimensions")),
@@ -219,8 +219,8 @@ def _written(
     say: Words,
     ppi: int,
     because: str,
-) -> tuple[list[Path | Text], list[Path | Text], list[Text]]:
-    """(notes, sizes, faint numbers)."""
+) -> tuple[list[Path | Text], list[Path | Text], list[Text], list[Path]]:
+    """(notes, sizes, faint numbers, white under the first two)."""
     chain = [panel.number for panel, _ in each]
     labels = [Labels(panel, sheet, room, say) for panel, sheet in each]
     for one in labels:
@@ -259,10 +259,12 @@ def _written(
         else:
             inside = shown[1 - axis]
             first.dimension("page", low, high, axis, [inside + 0.3 * u * n for n in range(2, 60)])
-    cards, _ = place_cards(notes, room)
+    placed = place_cards(notes, room)
     faint = [mark for panel, own in each for mark in faint_number(panel, own, room)]
     written = [mark for one in labels for mark in one.notes]
-    return [*written, *cards], first.sizes, faint
+    labelled = [*written, *first.sizes]
+    white = [*under(labelled, sheet.line), *plates(labelled), *placed.plates]
+    return [*written, *placed.marks], first.sizes, faint, white
 
 
 def _area(panel: Panel) -> float:

@@ -21,6 +21,10 @@ TEMPLATE = {
     "template.layer.margin": "Guide: margin",
     # title block
     "block.title": "Title",
+    "block.owner": "Legal owner",
+    "block.creator": "Created by",
+    "block.approver": "Approved by",
+    "block.revision": "Revision",
     "block.supplement": "Supplementary title",
     "block.document-type": "Document type",
     "block.template": "Template for artwork",
@@ -98,7 +102,6 @@ TEMPLATE = {
     # net sheet
     "net.title": "All sides, flat",
     "net.type": "Net sheet",
-    "net.owner": "",
     "net.page": "page {mm} mm",
     "net.edge": "outer edge of the metal",
     "net.folded": "two sides meet here",
