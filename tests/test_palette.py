@@ -70,5 +70,5 @@ def test_every_pair_of_guide_lines_differs_in_kind() -> None:
 
 def test_guide_inks_have_names_of_their_own() -> None:
     names = [ink.name for ink in inks.GUIDE_INKS]
-    assert len(set(names)) == len(names)
+    assert len(set(names)) == len(names) <= 10, "Ghostscript puts what is over ten onto the process plates (measured)"
     assert all(name.startswith("Guide ") and ink.spot for name, ink in zip(names, inks.GUIDE_INKS, strict=True))

@@ -19,7 +19,7 @@ import pytest
 import zoo
 from click.testing import CliRunner
 from shapely import Polygon, STRtree
-from test_template import MM, layer_points
+from test_template import MM, layer_points, run
 
 from artgen.cli import main
 from artgen.cli.template_folder import folder_files, templates
@@ -28,7 +28,7 @@ from artgen.drawing.marks import Drawing, Text
 from artgen.drawing.pdf import write_pdf
 from artgen.drawing.pieces import text_corners
 from artgen.sizing.resolution import needed_ppi
-from artgen.template import Head, wrap_size, wrap_template
+from artgen.template import Head, template, wrap_size, wrap_template
 from artgen.template.net_sheet import net_sheets
 from artgen.template.spec_sheet import Asked, spec_sheet
 from artgen.template.web_page import Entry, File, Group, Paper, web_page
@@ -204,6 +204,25 @@ def test_previews_and_papers_open(folder: Path) -> None:
         page = document.pages[0]
         # Σ visible 3552, three reveals of 12, 2 · 19 and 2 · 25, at 1:2
         assert float(page.width) * MM == pytest.approx(3676 / 2, abs=0.01)
+
+
+def test_panels_of_a_wrap_and_plain_ones_say_so(folder: Path, tmp_path: Path) -> None:
+    with pdfplumber.open(folder / "panel-02.pdf") as document:
+        assert "one picture across panels 1, 2, 3, 4" in " ".join(document.pages[0].extract_text().split())
+    with pdfplumber.open(folder / "panel-09.pdf") as document:
+        assert "Keep “panel-9” in your file's name." in document.pages[0].extract_text()
+    structure = zoo.sized(zoo.BOX + "[[structure.panel]]\npanel = 2\nblank = true\n").structures[0]
+    drawing = template(structure.panels[1], structure, SAY, 2)
+    assert "needs no artwork" in " ".join(text_of([drawing]))
+
+
+def test_all_papers_and_templates_of_a_folder_are_sound_pdfs(folder: Path) -> None:
+    for path in folder.glob("*.pdf"):
+        checked = run("qpdf", "--check", path)
+        assert checked.returncode == 0 and b"WARNING" not in checked.stdout + checked.stderr, path.name
+        drawn = run("gs", "-q", "-dBATCH", "-dNOPAUSE", "-dSAFER", "-sDEVICE=nullpage", path)
+        assert (drawn.returncode, drawn.stdout + drawn.stderr) == (0, b""), path.name
+        assert run("pdfinfo", path).stderr == b""
 
 
 def test_one_core_and_more_give_the_same_bytes() -> None:

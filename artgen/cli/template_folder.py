@@ -201,7 +201,19 @@ def _drawn(shared: Asked, page: Page, structure: SizedStructure, scale: int, say
     if wrap is not None:
         return wrap_template(*wrap, structure, say, scale, ppi=ppi, asked=page.asked, margin=head, place=page.place)
     panel = shared.sizing.panel(page.panel)
-    return template(panel, structure, say, scale, page.way, ppi=ppi, asked=page.asked, margin=head, place=page.place)
+    together = next((wrap.panels for wrap in shared.sizing.wraps if panel.number in wrap.panels), ())
+    return template(
+        panel,
+        structure,
+        say,
+        scale,
+        page.way,
+        ppi=ppi,
+        asked=page.asked,
+        margin=head,
+        place=page.place,
+        together=together,
+    )
 
 
 def _width(drawing: Drawing, longest: int) -> int:

@@ -53,11 +53,13 @@ def template(
     asked: int | None = None,
     margin: Head | None = None,
     place: str = "",
+    together: tuple[int, ...] = (),
 ) -> Drawing:
     """One panel's template. TrimBox = cut, BleedBox = art size (bounding boxes).
 
     ``ppi`` = the resolution asked for at full size; ``asked`` = the scale that was wanted, where a page can't have it;
-    ``margin`` = what the title block in the margin says, None for no margin; ``place`` = "3 of 15" for it.
+    ``margin`` = what the title block in the margin says, None for no margin; ``place`` = "3 of 15" for it;
+    ``together`` = panels that share one picture with this one.
     """
     sheet = sheet_of(panel, scale, way)
     said = []
@@ -66,7 +68,7 @@ def template(
         said = fields(margin, title, where(structure, panel, say), scale, place, say)
         sheet = with_margin(sheet, said)
     because = say("template.scale.limit", asked=asked, most=mm_text(MAX_PAGE)) if asked not in (None, scale) else ""
-    written = write(Notes(panel, structure, sheet, say, ppi, because))
+    written = write(Notes(panel, structure, sheet, say, ppi, because, together))
     lines = [*guide_layers(panel, sheet, say), tab_layer(panel, sheet, say)]
     drawn = [mark for layer in lines for mark in layer.marks]
     layers = (

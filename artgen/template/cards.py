@@ -77,7 +77,8 @@ def row(cards: Sequence[Card], gap: float) -> Card:
 
 @frozen
 class Notes:
-    """What stands on the cards of one template. ``because`` says why its scale is not the one asked for, or is empty."""
+    """What stands on the cards of one template. ``because`` says why its scale is not the one asked for, or is empty;
+    ``together`` = panels that share one picture with this one."""
 
     panel: Panel
     structure: SizedStructure
@@ -85,6 +86,7 @@ class Notes:
     say: Words
     ppi: int
     because: str = ""
+    together: tuple[int, ...] = ()
 
     @property
     def unit(self) -> float:
@@ -178,7 +180,12 @@ class Notes:
 
     def hints(self, width: float, joined: bool = False) -> Card:
         """What to do before the file is sent."""
-        texts = [self.say("template.name", number=self.panel.number), self.say("template.hide")]
+        send = self.say("template.name", number=self.panel.number)
+        if self.panel.blank:
+            send = self.say("template.blank")
+        elif self.together:
+            send = self.say("template.together", numbers=", ".join(map(str, self.together)))
+        texts = [send, self.say("template.hide")]
         texts = [" ".join(texts)] if joined else texts
         return lines([(text, self.unit, False) for text in texts], width * self.unit)
 

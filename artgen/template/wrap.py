@@ -245,6 +245,7 @@ def _written(
         say,
         ppi,
         because,
+        (),
         panels,
         PurePosixPath(wrap.file).name,
         wrap.behind == "closed",

@@ -52,6 +52,8 @@ TEMPLATE = {
     "template.scale.limit": "1:{asked} would pass the {most} mm that a PDF page may have",
     "template.bar": "{mm} mm at full size",
     "template.name": "Keep “panel-{number}” in your file's name.",
+    "template.blank": "This panel is plain cloth: it needs no artwork.",
+    "template.together": "Part of one picture across panels {numbers}: better use their common template.",
     "template.hide": "Hide or delete every guide layer before you send the file.",
     # sizes
     "template.sizes.mm": "mm",
