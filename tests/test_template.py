@@ -138,6 +138,26 @@ def test_zones_stand_in_the_pdf_to_a_twentieth(size: tuple[int, int], scale: int
             assert min(max(abs(x - a), abs(y - b)) for a, b in got) < 0.05
 
 
+@pytest.mark.parametrize("scale", [1, 3, 10, 20])
+def test_a_cube_hung_by_its_tip_stands_on_it_in_both_files(scale: int) -> None:
+    """Reading-way: the square on its tip. Edge 1500: art 1576, cut 1526, visible 1488, safe 1408 (docs/sums.md), diagonals
+    times √2, all about the page's middle."""
+    structure, panel = panels("cube")[3]
+    drawing = template(panel, structure, SAY, scale, "reading")
+    middle = 1576 * 2**0.5 / 2 / scale
+    found = layer_points(write_pdf([drawing], title="t"))
+    svg = svgelements.SVG.parse(io.BytesIO(write_svg(drawing)))
+    groups = {each.id: each for each in svg if isinstance(each, svgelements.Group)}
+    for layer, side in (("art-edge", 1576), ("cut", 1526), ("fold", 1488), ("safe", 1408)):
+        reach = side * 2**0.5 / 2 / scale
+        tips = {(middle, middle - reach), (middle + reach, middle), (middle, middle + reach), (middle - reach, middle)}
+        path = next(each for each in groups[f"guide-{layer}"] if isinstance(each, svgelements.Path))
+        drawn = [(p.x * 25.4 / 96, drawing.height - p.y * 25.4 / 96) for p in path.as_points()]
+        for got, within in ((found[SAY(f"template.layer.{layer}")][0], 0.05), (drawn, 0.01)):
+            for x, y in tips:
+                assert min(max(abs(x - a), abs(y - b)) for a, b in got) < within
+
+
 def test_seams_and_their_allowances_stand_in_the_pdf() -> None:
     structure, panel = panels("wide")[0]
     lines = layer_points(write_pdf([template(panel, structure, SAY, 3)], title="t"))[SAY("template.layer.seam")]
