@@ -23,6 +23,7 @@ from .sheet import Sheet
 _AIR = 0.2  # around a label, over its size
 _APART = 1.9  # between dimension lines, over the size of letters
 _LEADER = 1.2  # a leader line's least length, over the size of letters
+_CLEAR = 0.4  # of a dimension line to anything written, over the size of letters
 _NEAR = 0.5  # of a label to its fold line, at most
 _SLIDES = (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0, 22.0, -22.0)  # along an edge, in letter sizes
 
@@ -239,7 +240,7 @@ class Labels:
                 if any(abs(at - other) < _APART * u for other in self._lines[axis]):
                     continue
                 ends = ((low, at), (high, at)) if axis == 0 else ((at, low), (at, high))
-                if not self.room.free(_inset(ends, self.room.cell), over_lines=True):
+                if not self.room.free(_strip(ends, self.room.cell, _CLEAR * u), over_lines=True):
                     continue
                 for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78):
                     if self._dimension(text, ends, axis, low + (high - low) * share, origin):
@@ -275,12 +276,12 @@ class Labels:
         return True
 
 
-def _inset(ends: tuple[Point, Point], by: float) -> tuple[Point, Point]:
-    """A line a little short of its ends, which may lie on the page's edge."""
+def _strip(ends: tuple[Point, Point], short: float, half: float) -> Outline:
+    """A strip along a line, ``half`` wide to either side; a little short of its ends, which may lie on the page's edge."""
     (x0, y0), (x1, y1) = ends
     length = hypot(x1 - x0, y1 - y0)
-    dx, dy = (x1 - x0) / length * by, (y1 - y0) / length * by
-    return (x0 + dx, y0 + dy), (x1 - dx, y1 - dy)
+    along = ((x1 - x0) / length, (y1 - y0) / length)
+    return _box(ends[0], along, (along[1], -along[0]), short, length - short, -half, half)
 
 
 def _arrow(foot: Point, tip: Point, stroke: Stroke, head: float) -> list[Path]:

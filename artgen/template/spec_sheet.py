@@ -105,6 +105,7 @@ def _plans(paper: Paper, sizing: Sizing, say: Words) -> None:
                 way = "behind" if abs(view.azimuth) > 90 else "front"
                 shown.append((structure, view, say(f"spec.seen.{way}" + (".below" if view.elevation < 0 else ""))))
                 left -= seen
+    paper.space(2.0)
     for start in range(0, len(shown), 4):
         box = paper.claim(_PLAN + 9.0)
         for (structure, view, words), cell in zip(shown[start : start + 4], box.columns(4, 5.0), strict=False):
