@@ -322,6 +322,8 @@ def test_qpdf_poppler_ghostscript_and_pdfium_open_it_without_a_warning(files: li
         assert (shown.returncode, shown.stderr) == (0, b"")
         drawn = run("gs", "-q", "-dBATCH", "-dNOPAUSE", "-dSAFER", "-sDEVICE=nullpage", path)
         assert (drawn.returncode, drawn.stdout + drawn.stderr) == (0, b"")
+        with pikepdf.open(path) as opened:
+            assert opened.check_pdf_syntax() == [] and opened.get_warnings() == []
         with pypdfium2.PdfDocument(path) as document:
             assert document[0].render(scale=0.1).to_pil().getbbox()
 
@@ -403,6 +405,14 @@ def test_reading_way_lays_upright_up_the_page() -> None:
         assert sheet_of(panel, 1, "reading").width == pytest.approx(1576 * 2**0.5, abs=1e-6)
         tips = placed(turn_of(panel, "reading"), panel.visible)
         assert bounds(tips)[3] - bounds(tips)[1] == pytest.approx(1488 * 2**0.5, abs=1e-6)
+
+
+def test_a_panel_that_hangs_on_a_tip_says_which_of_its_pages_it_is() -> None:
+    structure, panel = panels("cube")[0]
+    for way, wanted in (("sewn", "As the cloth is sewn"), ("reading", "text is level here")):
+        pdf = write_pdf([template(panel, structure, SAY, 2, way)], title="t")  # type: ignore[arg-type]
+        with pdfplumber.open(io.BytesIO(pdf)) as document:
+            assert wanted in document.pages[0].extract_text()
 
 
 def test_text_of_a_template_is_searchable_and_says_size_number_and_neighbours() -> None:

@@ -16,6 +16,7 @@ from ..drawing.pieces import Rect, arrow, moved
 from ..sizing.names import where
 from ..sizing.outline import size
 from ..sizing.panel import Panel, SizedStructure
+from ..sizing.ways import ways
 from ..units import inch_text, mm_text, pixels
 from ..words import Words
 from .guides import hatched
@@ -101,14 +102,21 @@ class Notes:
             (where(self.structure, self.panel, say), u, True),
             (say(key, scale=self.sheet.scale), u, False),
         ]
-        return lines([*texts, *([(self.because, u, False)] if self.because else [])], width * u)
+        more = [text for text in (self.way(), self.because) if text]
+        return lines([*texts, *((text, u, False) for text in more)], width * u)
+
+    def way(self) -> str:
+        """Which of its two pages this is, of a panel that hangs on a tip."""
+        if len(ways(self.panel)) == 1:
+            return ""
+        return self.say("template.way.sewn" if abs(self.sheet.place[1]) < 1e-12 else "template.way.reading")
 
     def line(self) -> Card:
         """The head on one line, for the narrowest panels."""
         u, say = self.unit, self.say
         key = "template.scale.full" if self.sheet.scale == 1 else "template.scale"
         text = f"{where(self.structure, self.panel, say)}. {say(key, scale=self.sheet.scale)}."
-        text += f" {self.because}." if self.because else ""
+        text += "".join(f" {more}." for more in (self.way(), self.because) if more)
         title = lines([(say("template.panel", number=self.panel.number), 1.4 * u, True)], 1e6)
         return row([title, lines([(text, u, False)], 1e6)], u)
 

@@ -50,6 +50,8 @@ TEMPLATE = {
     "template.scale.full": "Drawn at full size",
     "template.scale": "Drawn at 1:{scale}: 1 mm here is {scale} mm of cloth",
     "template.scale.limit": "1:{asked} would pass the {most} mm that a PDF page may have",
+    "template.way.sewn": "As the cloth is sewn; the arrow shows what hangs up",
+    "template.way.reading": "As it hangs: text is level here",
     "template.bar": "{mm} mm at full size",
     "template.name": "Keep “panel-{number}” in your file's name.",
     "template.blank": "This panel is plain cloth: it needs no artwork.",
