@@ -1,12 +1,11 @@
-"""Holds back Ctrl-C and requests to stop while something must not be left half done: a folder made and not yet known,
-a child started and not yet watched, a folder half removed.
+"""What ends a command early: a reason that a person is told, or a signal. Holds back Ctrl-C and requests to stop while
+something must not be left half done: a folder made and not yet known, a child started and not yet watched, a folder half
+removed.
 
-In: nothing. Out: a context; what came during it is handed on when it ends.
+In: nothing. Out: the exception's class; contexts, and what came during one is handed on when it ends.
 """
 
-import shutil
 import signal
-import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -14,6 +13,10 @@ from pathlib import Path
 
 ASKED_TO_STOP = (signal.SIGTERM, signal.SIGHUP)  # beside Ctrl-C, SIGINT
 _HELD = (signal.SIGINT, *ASKED_TO_STOP)
+
+
+class CouldNotRun(Exception):
+    """Ends a command; the message says to a person what could not be done, why, and what to do."""
 
 
 @contextmanager
@@ -37,6 +40,9 @@ def held() -> Iterator[None]:
 @contextmanager
 def scratch_folder() -> Iterator[Path]:
     """An empty temporary folder, resolved; gone afterwards with all that is in it, whenever one is stopped. Raises OSError."""
+    import shutil
+    import tempfile  # these two are heavy, and many commands need no folder
+
     made: list[Path] = []
     try:
         with held():

@@ -133,8 +133,7 @@ def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering
     if isinstance(found, FileFault):
         return found
     wrong = {verdict.word for verdict in judge(LaidSeen(laid, found.words), ways_out=False)}
-    read = read_lettering(found, [word for word in found.words if word in wrong])
-    return evolve(found, words=tuple(one for word in found.words for one in read.get(word, (word,))))
+    return evolve(found, words=read_lettering(found, wrong))
 
 
 def _limits(smallest: float) -> NotExamined:

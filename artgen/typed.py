@@ -4,7 +4,6 @@ Takes plain tables, as `tomllib` gives them, and attrs classes; gives instances,
 faults in words ("structure 1, height: expected a length, got 'tall'").
 """
 
-import difflib
 import re
 import tomllib
 import types
@@ -16,6 +15,7 @@ import attrs
 from cattrs import BaseValidationError, Converter, ForbiddenExtraKeysError
 from cattrs.errors import AttributeValidationNote, IterableValidationNote
 
+from .interrupts import CouldNotRun
 from .units import LengthError, parse_length
 
 T = TypeVar("T")
@@ -56,7 +56,7 @@ class Beside:
     text: str = attrs.field(repr=False)
 
 
-class TableError(Exception):
+class TableError(CouldNotRun):
     """All faults of one file; ``faults`` = (path, what) pairs in the file's order, ``where`` = the file's name."""
 
     def __init__(self, where: str, faults: Iterable[tuple[str, str]]) -> None:
@@ -186,8 +186,10 @@ def structure(converter: Converter, table: Mapping[str, Any], cls: type[T], wher
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """ ", did you mean 'x'?" for the nearest of ``known``; all of them if none is near and they are few."""
+    from difflib import get_close_matches  # only errors ask
+
     names = sorted(known)
-    close = difflib.get_close_matches(word.lower(), names, n=1, cutoff=0.55)
+    close = get_close_matches(word.lower(), names, n=1, cutoff=0.55)
     if close:
         return f"; did you mean '{close[0]}'?"
     return f"; known: {', '.join(names)}" if names else ""

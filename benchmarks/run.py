@@ -174,13 +174,15 @@ def size_cost() -> None:
     artgen = Path(sys.executable).parent / "artgen"
     with tempfile.TemporaryDirectory() as folder:
         order = Path(folder) / "order.toml"
-        order.write_text(size.order_text(200), encoding="utf-8")
         bare = [sys.executable, "-c", "import click, cattrs, numpy, shapely"]
-        _say(
-            "size, 200 panels",
-            2.0,
-            *side_by_side(lambda: _process([str(artgen), "size", str(order)]), lambda: _process(bare), 11),
-        )
+        for name, text in (("walls", size.order_text(200)), ("of many kinds", size.mixed_text(200))):
+            order.write_text(text, encoding="utf-8")
+            ours = [str(artgen), "size", str(order)]
+            _say(
+                f"size, 200 panels, {name}",
+                2.0,
+                *side_by_side(lambda ours=ours: _process(ours), lambda: _process(bare), 11),
+            )
 
 
 def _process(command: list[str]) -> None:

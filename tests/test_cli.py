@@ -366,6 +366,28 @@ def test_new_writes_an_order_that_works_as_it_is(kind: str, tmp_path: Path) -> N
             [2500, 1100, 2400],  # and the last one's frame stands 100 mm deep behind its front
         ),
         (["--kind", "run", "--length", "3 m"], [3000, 100, 2400]),
+        # 3 : 4 : 5 with the right angle between the first two sides; the others are atan(3/4) and atan(4/3)
+        (
+            [
+                "--kind",
+                "column",
+                "--width",
+                "3m",
+                "--width",
+                "4m",
+                "--width",
+                "5m",
+                "--angle",
+                "90",
+                "--angle",
+                "36.87",
+                "--angle",
+                "53.13",
+                "--height",
+                "2m",
+            ],
+            [3000, 4000, 2000],
+        ),
     ],
 )
 def test_new_takes_sizes(args: list[str], overall: list[float], tmp_path: Path) -> None:
@@ -378,6 +400,26 @@ def test_new_takes_sizes(args: list[str], overall: list[float], tmp_path: Path) 
         assert found[2] == pytest.approx(overall[2], abs=6e-4)
     else:
         assert found == pytest.approx(overall)
+
+
+@pytest.mark.parametrize(
+    ("args", "told"),
+    [
+        ("--kind box --width 1m --width 2m", "box is not given by --width (2 times); it takes --width, --depth"),
+        ("--kind column --count 3 --width 1m --width 2m", "it takes --count, --width, --height; or --width repeated"),
+        ("--kind column --count 3 --angle 60", "by --count and --angle; it takes"),
+        ("--kind wall --angle 60", "--angle: a wall has none; it takes --width, --height"),
+        ("--kind custom --width 1m", "--width: a custom has none; its shape is written into the order"),
+        ("--kind column --width 1m --width 1m --width 1m", "angles: expected as many angles as widths (3), got 0"),
+        ("--kind column --width 1m --width 1m --width 1m --angle 60 --angle 60 --angle 50", "the sides don't close"),
+        ("--kind column --angle x", "--angle: expected degrees, such as 90 or -45.5, got 'x'"),
+    ],
+)
+def test_new_says_which_flags_go_together(args: str, told: str, tmp_path: Path) -> None:
+    result = artgen("new", tmp_path / "n", *args.split())
+    assert result.exit_code == 2
+    assert told in result.stderr
+    assert not (tmp_path / "n").exists()
 
 
 # templates
@@ -600,6 +642,18 @@ def test_help_loads_nothing_heavy(args: list[str]) -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
     assert done.stdout.splitlines()[-1] == "loaded []"
+
+
+def test_sizes_of_walls_and_boxes_load_nothing_heavy(order: Path) -> None:
+    code = (
+        "import sys\n"
+        "from artgen.cli import main\n"
+        f"try: main(['size', {str(order)!r}])\n"
+        "except SystemExit as end: print('code', end.code)\n"
+        "print('loaded', [name for name in ('numpy', 'shapely', 'artgen.confined') if name in sys.modules])\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
+    assert done.stdout.splitlines()[-2:] == ["code 0", "loaded []"]
 
 
 def test_help_lists_every_command_and_none_hides() -> None:

@@ -15,6 +15,7 @@ from shapely.geometry import LineString, Point, Polygon
 from zoo import BOX, C_ACROSS, C_ALONG, E_ACROSS, E_ALONG, A, B, G, H, S, T, W, near
 
 from artgen import profiles
+from artgen.cli.size import as_table
 from artgen.order import EdgeSettings, PanelSettings
 from artgen.profiles import Strip
 from artgen.sizing import Panel, size_order, size_shape
@@ -404,6 +405,42 @@ def test_shadows_of_faces_that_hang_on_a_tip_or_have_two_towers() -> None:
     assert min(hypot(x - a, y - b) for x, y in lamp.outline for a, b in panel.visible) < 1e-6
     towers = zoo.size_bare(slotted(400.0), lit="inside").panels[0]
     assert [shadow.kind for shadow in towers.shadows] == ["lamp bar", "lamp bar"]
+
+
+def test_shadows_of_a_leaning_face_lie_along_its_slope() -> None:
+    """A wedge 1000 deep and 2400 high: the sloping face is 2600 long (10 : 24 : 26), leans by atan(10/24) = 22.6°, and has its
+    lamp bar under its own top edge; a frame of 2600 mm is braced if frames higher than 2500 mm are."""
+
+    def known(family: type, name: str) -> object:
+        found = load(family, name)
+        return evolve(found, brace_above=2500.0) if family is profiles.Frame else found
+
+    load = profiles.load
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(profiles, "load", known)
+        wedge = size_order(zoo.order(zoo.WEDGE + 'lit = "inside"\n'), KINDS).structures[0]
+    slope = next(panel for panel in wedge.panels if 1.0 < panel.sight.tilt < 80.0)
+    frame = slope.frame_profile
+    foot, top = bounds(slope.frame)[1::2]
+    assert top - foot == pytest.approx(2600.0, abs=1e-6)
+    lamp, brace = slope.shadows
+    assert (lamp.kind, brace.kind) == ("lamp bar", "brace")
+    assert near(bounds(lamp.outline)[1::2], (top - frame.setback - frame.lamp_bar_width, top - frame.setback))
+    middle, half = foot + 1300.0, frame.brace_width / 2
+    assert near(bounds(brace.outline)[1::2], (middle - half, middle + half))
+    assert [len(panel.shadows) for panel in wedge.panels if panel is not slope and panel.stands] == [1] * 3
+
+
+def test_no_shadows_are_made_up_where_frame_data_say_nothing() -> None:
+    """Faces of a hung cube lean by 35.3°, lids lie level: what hardware is behind them is not known, and that is said."""
+    body = zoo.HUNG_CUBE + 'lit = "inside"\n' + BOX + 'lit = "inside"\n' + BOX
+    order = zoo.order(body)
+    cube, box, unlit = (sized := size_order(order, KINDS)).structures
+    assert all(panel.shadows == () for panel in cube.panels)
+    told = [line for line in as_table(order, sized).splitlines() if "hardware" in line]
+    assert [line.split(":")[0] for line in told] == ["panels 1, 2, 3, 4, 5, 6", "panels 11, 12"]
+    assert [panel.number for panel in box.panels if panel.shadows] == [7, 8, 9, 10]
+    assert all(panel.shadows == () for panel in unlit.panels)
 
 
 # --- the two ways of moving a rectangle's edges

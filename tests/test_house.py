@@ -21,7 +21,6 @@ ROOMS = (
     "typed",
     "resources",
     "profiles",
-    "parts",
     "words",
     "order",
     "structure",

@@ -15,11 +15,12 @@ import zoo
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull
+from zoo import normal
 
 from artgen.sizing.outline import size
 from artgen.structure.bays import numbered
 from artgen.structure.kinds import KINDS
-from artgen.structure.shape import Face, Shape, extents, normal
+from artgen.structure.shape import Face, Shape, extents
 from artgen.typed import TableError
 
 

@@ -14,6 +14,7 @@ import zoo
 from art_made import Lettering, target_of, upright_word
 from attrs import evolve
 from pypdfium2 import PdfDocument
+from shapely import Polygon
 
 from artgen import job
 from artgen.art import read
@@ -22,9 +23,11 @@ from artgen.checks import Finding, LaidSeen, Observations, check
 from artgen.placing import Claim, Claims, Laid, lay
 from artgen.sizing.panel import apply
 from artgen.survey import PlacedWord, find_lettering, placed_words, reading_available
+from artgen.survey.lettering.ground import lettering_alone
 from artgen.survey.lettering.ink import _split
 from artgen.survey.lettering.models import Reading
 from artgen.survey.lettering.reader import _parted, _Try
+from artgen.survey.lettering.views import Picture
 
 needs_reading = pytest.mark.skipif(not reading_available(), reason="artgen[reading] is not installed")
 ROOT = Path(__file__).resolve().parents[1]
@@ -156,6 +159,13 @@ def test_in_long_lines_the_usual_gap_counts() -> None:
     assert len(_split(columns(9, 10, 9, 10, 9, 12, 9, 10, 9), 40)) == 1
 
 
+def test_letters_alike_and_apart_are_one_word() -> None:
+    """Three narrow pieces, 14 apart each: a word widely spaced. Gaps of 14 and 30 part words, and so do wide pieces."""
+    assert len(_split(columns(20, 14, 20, 14, 20), 40)) == 1
+    assert len(_split(columns(20, 14, 20, 30, 20), 40)) == 3
+    assert len(_split(columns(50, 14, 50, 14, 50), 40)) == 3
+
+
 def test_words_that_the_reader_parts_have_their_own_ink() -> None:
     """Eight signs, 40 px apart in a line of 320 × 40 px, 1 px = 1 mm; the fourth is the space."""
     quad = ((0.0, 0.0), (320.0, 0.0), (320.0, 40.0), (0.0, 40.0))
@@ -166,7 +176,64 @@ def test_words_that_the_reader_parts_have_their_own_ink() -> None:
     for part, (low, high) in zip(parts, ((0, 120), (160, 320)), strict=True):
         xs = [x for x, _ in part.quad]
         assert low <= min(xs) < low + 8 and high - 8 < max(xs) <= high
-        assert part.hull == part.quad
+        # what the word's hull leaves of the part's own box, which is told less surely by 0.1 of its height
+        assert Polygon(part.hull).equals(Polygon(part.quad))
+        assert part.slack == pytest.approx(4.0)
+
+
+def test_single_letters_in_a_row_are_one_word() -> None:
+    quad = ((0.0, 0.0), (280.0, 0.0), (280.0, 40.0), (0.0, 40.0))
+    word = PlacedWord("m o o r", quad, 40.0, 0.0, "seen")
+    reading = Reading("m o o r", 0.9, tuple((i + 0.5) / 7 for i in range(7)))
+    assert _parted(word, _Try(reading, (1.0, 0.0, 0.0, -1.0, 0.0, 40.0), (280, 40), (0.0, 0.0))) == (word,)
+
+
+# a picture's lettering alone
+
+
+@needs_reading
+@pytest.mark.parametrize("kind", ["flat", "striped", "dotted"])
+def test_a_plain_ground_goes_and_what_stands_on_it_stays(kind: str) -> None:
+    rgb = patterned(kind)
+    rgb[200:280, 300:380] = (20, 20, 20)
+    picture = lettering_alone(Picture(rgb, 1.0, (1.0, 0.0, 0.0, -1.0, 0.0, 480.0)))
+    assert picture is not None
+    assert (picture.step, picture.to_plane) == (1.0, (1.0, 0.0, 0.0, -1.0, 0.0, 480.0))
+    dark = picture.rgb[:, :, 0] < 128
+    assert dark[202:278, 302:378].all()
+    dark[200:280, 300:380] = False
+    assert dark.mean() < 0.001
+
+
+@needs_reading
+def test_of_a_picture_the_flat_colours_stay_that_are_in_places_only() -> None:
+    """A ground that runs from hue to hue with grain in it, with a flat bar; a flat speckle all over it is ground too."""
+    chance = np.random.default_rng(4)
+    y, x = np.mgrid[0:480, 0:640]
+    rgb = np.stack([x / 4 + 40, y / 3 + 40, 200 - x / 5], axis=2) + chance.normal(0, 9, (480, 640, 1))
+    rgb = np.clip(rgb, 0, 255).astype(np.uint8)
+    for top in range(0, 480, 40):
+        for left in range(0, 640, 40):
+            rgb[top + 10 : top + 18, left + 10 : left + 18] = (240, 240, 60)
+    rgb[200:280, 300:380] = (20, 20, 20)
+    picture = lettering_alone(Picture(rgb, 1.0, (1.0, 0.0, 0.0, -1.0, 0.0, 480.0)))
+    assert picture is not None
+    dark = picture.rgb[:, :, 0] < 128
+    assert dark[202:278, 302:378].all()
+    dark[200:280, 300:380] = False
+    assert dark.mean() < 0.001
+
+
+@needs_reading
+def test_where_no_colour_tells_there_is_nothing_alone() -> None:
+    grain = np.random.default_rng(5).integers(0, 256, (480, 640, 3), dtype=np.uint8)
+    assert lettering_alone(Picture(grain, 1.0, (1.0, 0.0, 0.0, -1.0, 0.0, 480.0))) is None
+
+
+def patterned(kind: str) -> np.ndarray:
+    y, x = np.mgrid[0:480, 0:640]
+    on = {"flat": x < 0, "striped": (x + y) % 60 < 30, "dotted": (x % 40 - 20) ** 2 + (y % 40 - 20) ** 2 < 100}[kind]
+    return np.where(on[:, :, None], (200, 90, 110), (90, 150, 200)).astype(np.uint8)
 
 
 # what the rules make of seen words
@@ -183,9 +250,8 @@ def over_the_fold_line(by: float, slack: float, read: bool, letters: bool = True
 
 
 @pytest.mark.parametrize(("read", "rule"), [(True, "text-in-tuck"), (False, "lettering-possible")])
-def test_a_seen_word_is_over_a_line_only_past_its_own_doubt(read: bool, rule: str) -> None:
+def test_a_seen_word_is_over_a_line_for_certain_only_past_its_own_doubt(read: bool, rule: str) -> None:
     """0.5 mm that do not count, and 2 mm of doubt."""
-    assert [f.rule for f in over_the_fold_line(2.4, 2.0, read) if f.rule != "text-outside-safe"] == []
     (finding,) = over_the_fold_line(2.6, 2.0, read)
     assert finding.rule == rule
     assert finding.severity == ("error" if read else "warning")
@@ -193,6 +259,22 @@ def test_a_seen_word_is_over_a_line_only_past_its_own_doubt(read: bool, rule: st
     assert finding.evidence["within_mm"] == 2.0
     # the move clears the whole box, doubt and all: to safe, 40 mm inside the fold line
     assert finding.evidence["move_mm"][0] == pytest.approx(42.6, abs=1.0)
+
+
+@pytest.mark.parametrize("by", [2.4, -1.4])
+@pytest.mark.parametrize(("read", "rule"), [(True, "text-in-tuck"), (False, "lettering-possible")])
+def test_within_its_doubt_it_may_be_over_the_line(by: float, read: bool, rule: str) -> None:
+    """From 2.5 mm past the line down to 1.5 mm before it: at most 2 mm more of ink are past it."""
+    (finding,) = over_the_fold_line(by, 2.0, read)
+    assert (finding.rule, finding.severity) == (rule, "warning")
+    assert finding.say == ("doubt" if read else "tuck")
+    assert finding.evidence["depth_mm"] == pytest.approx(by + 2.0, abs=0.01)
+
+
+@pytest.mark.parametrize("read", [True, False])
+def test_short_of_its_doubt_it_is_not(read: bool) -> None:
+    assert {f.rule for f in over_the_fold_line(-1.6, 2.0, read)} == ({"text-outside-safe"} if read else set())
+    assert over_the_fold_line(-1.0, 2.0, read=False, letters=False) == ()  # a doubt about a doubt
 
 
 def test_what_can_t_be_read_is_worth_a_doubt_only_over_a_line() -> None:

@@ -47,7 +47,7 @@ def full(*_: object, **__: object) -> None:
 
 
 def test_no_room_for_a_temporary_folder(order: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("artgen.interrupts.tempfile.mkdtemp", full)
+    monkeypatch.setattr("tempfile.mkdtemp", full)
     stopped(order, "temporary folder", "No space left on device", "TMPDIR")
 
 

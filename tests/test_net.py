@@ -12,11 +12,12 @@ import zoo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
+from zoo import normal
 
 from artgen.structure.bays import Bay, split
 from artgen.structure.kinds import KINDS
 from artgen.structure.net import Net, net
-from artgen.structure.shape import Face, Shape, normal
+from artgen.structure.shape import Face, Shape
 
 
 def bays_of(name: str) -> list[Bay]:

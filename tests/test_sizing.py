@@ -13,19 +13,18 @@ from attrs import evolve
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
-from zoo import BOX, C_ACROSS, C_ALONG, E_ACROSS, E_ALONG, ROLL, A, B, G, H, S, T, W, near
+from zoo import BOX, C_ACROSS, C_ALONG, E_ACROSS, E_ALONG, ROLL, A, B, G, H, S, T, W, near, normal
 
 from artgen import profiles
-from artgen.order import EdgeSettings, PanelSettings, Settings
-from artgen.parts import BayRow
+from artgen.order import BayRow, EdgeSettings, PanelSettings, Settings
 from artgen.sizing import Drop, Panel, SizedStructure, size_order, size_shape
 from artgen.sizing.drops import Cut, balanced, count, split
 from artgen.sizing.outline import area, bounds, size
 from artgen.sizing.panel import Seam
-from artgen.sizing.sums import Made, SizeFault, edge_sums, lay_flat, printed, strip_length, zones
+from artgen.sizing.sums import Made, SizeFault, edge_sums, printed, strip_length, zones
 from artgen.structure.bays import split as split_bays
 from artgen.structure.kinds import KINDS
-from artgen.structure.shape import Face, Shape, normal
+from artgen.structure.shape import Face, Shape
 from artgen.typed import Give, TableError
 
 SIZED = zoo.all_sized()
@@ -840,9 +839,9 @@ def test_stretch_and_change_of_any_fabric(
         profiles.load(profiles.Roll, "wide-3200"),
         Settings(),
     )
-    flat = lay_flat(of(*which).bay)
-    edges = edge_sums(flat.outline, made, {})
-    found = zones(flat.outline, edges)
+    outline = of(*which).bay.flat
+    edges = edge_sums(outline, made, {})
+    found = zones(outline, edges)
     sums = printed(found, edges, made, turned)
     axes = ((el, cl), (ea, ca)) if turned else ((ea, ca), (el, cl))
     for i, (e, c) in enumerate(axes):

@@ -14,12 +14,14 @@ import zoo
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull
+from zoo import normal
 
-from artgen.parts import BayRow
+from artgen.order import BayRow
 from artgen.structure.bays import Bay, numbered, split
 from artgen.structure.kinds import KINDS
-from artgen.structure.shape import Face, Shape, extents, normal, upright_axes
-from artgen.structure.view import View, sight
+from artgen.structure.shape import Face, Shape, extents, upright_axes
+from artgen.structure.sight import sight
+from artgen.structure.view import View
 
 EDGE = 1500.0
 
@@ -310,28 +312,28 @@ def test_bays_that_can_not_be() -> None:
 
 
 def test_upright_is_world_up_or_plus_y_on_level_faces() -> None:
-    tilted = np.array([0.0, -sin(radians(60)), cos(radians(60))])
+    tilted = (0.0, -sin(radians(60)), cos(radians(60)))
     _, y = upright_axes(tilted)
     assert y == pytest.approx([0.0, cos(radians(60)), sin(radians(60))], abs=1e-12)  # straight up the slope
     for up in (1.0, -1.0):
         for lean, along in ((0.9, True), (1.1, False)):  # within 1° of vertical it is level
-            n = np.array([-sin(radians(lean)), 0.0, up * cos(radians(lean))])
+            n = (-sin(radians(lean)), 0.0, up * cos(radians(lean)))
             _, y = upright_axes(n)
             assert (y[1] > 0.99) == along
 
 
 def test_sight_of_upright_slanted_and_level_faces() -> None:
     wall = SHAPES["wall"].faces[0].vertices
-    seen = sight(wall, lift=100.0, eye_height=1600.0, distance=3000.0)
+    seen = sight(wall, normal(wall), lift=100.0, eye_height=1600.0, distance=3000.0)
     middle = 2400.0 / 2 + 100.0
     # cosine of the angle between the way to the eye and the face's normal, which is level
     assert zoo.near((seen.height, seen.tilt), (middle, 0.0))
     assert seen.seen == pytest.approx(3000.0 / hypot(3000.0, 1600.0 - middle), abs=1e-6)
     top = next(face for face in SHAPES["box"].faces if face.name == "top")
-    above = sight(top.vertices, lift=0.0, eye_height=1600.0, distance=3000.0)
+    above = sight(top.vertices, normal(top.vertices), lift=0.0, eye_height=1600.0, distance=3000.0)
     assert (above.tilt, above.seen) == (90.0, 0.0)  # 3300 mm up, its outside can't be seen from 1600
     below = numbered(SHAPES["hung cube, lower front"])[3]
-    seen = sight(below.vertices, lift=2500.0, eye_height=1600.0, distance=3000.0)
+    seen = sight(below.vertices, normal(below.vertices), lift=2500.0, eye_height=1600.0, distance=3000.0)
     assert seen.tilt == pytest.approx(-degrees(asin(1 / sqrt(3))), abs=1e-6)
     height = 2500.0 + EDGE * sqrt(3) / 3  # the middle of a lower face: mean of 0, a/√3, a/√3, 2a/√3
     assert seen.height == pytest.approx(height, abs=1e-6)
@@ -354,7 +356,7 @@ def test_sight_of_every_face_from_the_line_to_the_eye(name: str, eye: float, awa
     """The share seen is the cosine between a face's normal and the way from its middle to the eye, which stands straight
     in front of it; the height is the mean of its vertices over the floor."""
     for face in SHAPES[name].faces:
-        found = sight(face.vertices, lift=200.0, eye_height=eye, distance=away)
+        found = sight(face.vertices, normal(face.vertices), lift=200.0, eye_height=eye, distance=away)
         n, middle = normal(face.vertices), np.asarray(face.vertices).mean(axis=0) + np.array([0, 0, 200.0])
         out = np.array([n[0], n[1], 0.0])
         level = np.linalg.norm(out) < 1e-9

@@ -13,6 +13,7 @@ import pytest
 import zoo
 from PIL import Image
 from shapely.geometry import Polygon
+from zoo import normal
 
 from artgen.art import FileFacts, read
 from artgen.order import Wrap as Asked
@@ -23,7 +24,7 @@ from artgen.sizing import Panel, size_order
 from artgen.sizing.panel import apply
 from artgen.sizing.wraps import lay
 from artgen.structure.kinds import KINDS
-from artgen.structure.shape import Face, Shape, normal
+from artgen.structure.shape import Face, Shape
 from artgen.survey import Preview, preview
 
 CELL = 100.0  # mm

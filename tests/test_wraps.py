@@ -6,12 +6,12 @@ import itertools
 import numpy as np
 import pytest
 import zoo
+from zoo import normal
 
 from artgen.order import Wrap as Asked
 from artgen.sizing import Panel, Wrap
 from artgen.sizing.panel import after, apply, inverse, placed
 from artgen.sizing.wraps import lay
-from artgen.structure.shape import normal
 from artgen.typed import TableError
 
 SIZED = zoo.all_sized()

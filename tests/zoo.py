@@ -12,6 +12,7 @@ from scipy.spatial import ConvexHull
 
 from artgen.order import Order, Settings, Structure, from_tables
 from artgen.sizing import SizedStructure, Sizing, size_order, size_shape
+from artgen.structure import shape as shapes
 from artgen.structure.kinds import KINDS
 from artgen.structure.shape import Face, Shape
 
@@ -220,3 +221,8 @@ def hull_shape(points: np.ndarray) -> Shape:
             for i, face in enumerate(faces)
         )
     )
+
+
+def normal(vertices: Any) -> Any:
+    """Unit outward normal as an array."""
+    return np.array(shapes.normal(vertices))

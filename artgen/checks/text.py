@@ -9,7 +9,7 @@ from functools import cached_property
 from math import hypot
 from typing import Literal
 
-from attrs import define, frozen
+from attrs import define, evolve, frozen
 from shapely import LineString, Point, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 
@@ -23,13 +23,15 @@ OVER = 0.5  # mm of ink past a line (ours)
 TALL = 300.0  # mm: a sewn join through capitals higher than this is hardly seen (ours)
 
 Kind = Literal["corner", "joint", "tuck", "beyond", "safe", "seam", "tall-seam", "near-seam"]
+_OVER: tuple[Kind, ...] = ("corner", "joint", "tuck", "seam", "tall-seam")
 
 
 @frozen
 class Verdict:
     """A word that stands wrongly. ``panel`` = the panel with most of it, ``panels`` = all that it touches; ``depth`` = mm by
     which it is wrong; ``move`` = the shortest that clears it of everything, else ``shrink`` = the size at which it would
-    go in. ``seam`` = where the seam stands along its axis and may stand, for seams."""
+    go in. ``seam`` = where the seam stands along its axis and may stand, for seams. ``doubt``: it is over the line only if
+    its ink reaches as far as its slack leaves open; ``depth`` = how far at most."""
 
     kind: Kind
     seen: LaidSeen
@@ -41,18 +43,34 @@ class Verdict:
     move: Move | None
     shrink: float | None
     seam: tuple[float, float, float] | None = None
+    doubt: bool = False
 
 
 def judge(seen: LaidSeen, ways_out: bool = True) -> Iterator[Verdict]:
-    """Every word of a laid page that stands wrongly, in the file's order. A word is over a line if its ink is for certain:
-    what its slack leaves open is not held against it. ``ways_out``: moves are sought too, which takes longer."""
+    """Every word of a laid page that stands wrongly, in the file's order. What a word's slack leaves open is told as doubt.
+    ``ways_out``: moves are sought too, which takes longer."""
     ground = _Ground(seen, ways_out)
     for word in seen.words:
-        shape = word.sure
-        if not shape.is_valid or shape.area == 0 or not ground.art.intersects(shape):
-            continue  # outside the art size: nothing
-        yield from _place(ground, word, shape)
-        yield from _seams(ground, word, shape)
+        certain = _verdicts(ground, word, word.sure)
+        if not word.slack:
+            yield from certain.values()
+            continue
+        possible = _verdicts(ground, word, word.whole)
+        for where in certain | possible:
+            one, other = certain.get(where), possible.get(where)
+            if other is not None and other.kind in _OVER and (one is None or one.kind not in _OVER):
+                # measured to the far side of its slack already
+                yield evolve(other, doubt=True, depth=other.depth - word.slack)
+            elif one is not None:
+                yield one
+
+
+def _verdicts(ground: "_Ground", word: PlacedWord, shape: Polygon) -> dict[int | None, Verdict]:
+    """By seam, None for all other lines: what a word is wrong by if its ink fills ``shape``. Outside the art size: nothing."""
+    if not shape.is_valid or shape.area == 0 or not ground.art.intersects(shape):
+        return {}
+    place = _place(ground, word, shape)
+    return ({} if place is None else {None: place}) | dict(_seams(ground, word, shape))
 
 
 @define(slots=False)
@@ -146,7 +164,7 @@ class _Ground:
         return round(x0, 2), round(y0, 2), round(x1 - x0, 2), round(y1 - y0, 2)
 
 
-def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[Verdict]:
+def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Verdict | None:
     """The first of corner, joint, tuck, safe that the word is wrong by."""
     touched = [i for i, zone in enumerate(ground.inner) if zone.intersects(shape)]
     shares = [zone.intersection(shape).area for zone in ground.visible]
@@ -157,26 +175,24 @@ def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[V
         far = ground.visible[other].intersection(shape)
         gap = ground.visible[main].distance(ground.visible[other])
         depth = _reach(far, ground.visible[main]) - gap
-        yield _verdict(ground, word, shape, kind, main, touched, depth)
-        return
+        return _verdict(ground, word, shape, kind, main, touched, depth)
     if not touched:
         main = min(range(len(shares)), key=lambda i: (ground.visible[i].distance(shape), i))
-        yield _verdict(ground, word, shape, "beyond", main, [main], _reach(shape, ground.visible[main]))
-        return
+        return _verdict(ground, word, shape, "beyond", main, [main], _reach(shape, ground.visible[main]))
     shown = ground.joined if ground.runs_over else ground.visible[main]
     allowed = ground.allowed if ground.runs_over else ground.safe[main]
     beyond = shape.difference(shown.buffer(OVER, join_style="mitre"))
     if beyond.area > 0:
-        yield _verdict(ground, word, shape, "tuck", main, touched, _reach(beyond, shown))
-        return
+        return _verdict(ground, word, shape, "tuck", main, touched, _reach(beyond, shown))
     unsafe = shape.difference(allowed.buffer(OVER, join_style="mitre"))
     if unsafe.area > 0:
         depth = 0.0 if allowed.is_empty else _reach(unsafe, allowed)
-        yield _verdict(ground, word, shape, "safe", main, touched, depth)
+        return _verdict(ground, word, shape, "safe", main, touched, depth)
+    return None
 
 
-def _seams(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[Verdict]:
-    for i, line, seam in ground.seams:
+def _seams(ground: _Ground, word: PlacedWord, shape: Polygon) -> Iterator[tuple[int, Verdict]]:
+    for number, (i, line, seam) in enumerate(ground.seams):
         if not ground.inner[i].intersects(shape):
             continue  # not in sight: the tuck says what there is to say
         (x0, y0), (x1, y1) = line.coords
@@ -192,7 +208,7 @@ def _seams(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[V
             if gap >= clearance - OVER:
                 continue
             kind, depth = "near-seam", max(0.0, gap)
-        yield _verdict(ground, word, shape, kind, i, [i], depth, seam)
+        yield number, _verdict(ground, word, shape, kind, i, [i], depth, seam)
 
 
 def _verdict(

@@ -1,6 +1,5 @@
 """The command line: commands only, no rules. Commands are imported when they run, so that ``--help`` stays quick."""
 
-import difflib
 import importlib
 from typing import Any
 
@@ -36,7 +35,9 @@ class _Commands(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
-            close = difflib.get_close_matches(args[0], COMMANDS, n=1)
+            from difflib import get_close_matches
+
+            close = get_close_matches(args[0], COMMANDS, n=1)
             hint = f"; did you mean '{close[0]}'?" if close else f"; known: {', '.join(COMMANDS)}"
             ctx.fail(f"no command named '{args[0]}'{hint}")
         return super().resolve_command(ctx, args)

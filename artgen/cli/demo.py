@@ -16,7 +16,8 @@ from ..proof import proof_pdf
 from ..resources import resource
 from ..words import Words, words
 from .check import as_json, as_text
-from .size import as_csv, as_table
+from .size import as_table
+from .size_files import as_csv
 from .template_folder import folder_files
 from .work import DONE, ERRORS_FOUND, OutputError, guarded, json_bytes, open_order, progress, write
 

@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +10,7 @@ import click
 
 from ..order import from_tables
 from ..structure.kinds import KINDS
-from ..structure.kinds.kind import Flag
+from ..structure.kinds.kind import Flag, Form, Kind
 from ..typed import MOST_TITLE, TableError, nearest
 from ..units import LengthError, parse_length
 from .work import guarded, tell, write
@@ -59,13 +59,13 @@ def _flags(command: Callable[..., Any]) -> Callable[..., Any]:
     """Every kind's sizes as options; a flag of several kinds says what it is for each."""
     named: dict[str, list[tuple[str, Flag]]] = {}
     for kind in KINDS.values():
-        for flag in kind.flags:
+        for flag in (flag for form in kind.forms for flag in form.flags):
             named.setdefault(flag.name, []).append((kind.name, flag))
     for name, uses in reversed(named.items()):
         meanings: dict[str, list[str]] = {}
         for kind_name, flag in uses:
             meanings.setdefault(flag.help, []).append(kind_name)
-        words = "; ".join(f"{', '.join(kinds)}: {what}" for what, kinds in meanings.items())
+        words = "; ".join(f"{', '.join(dict.fromkeys(kinds))}: {what}" for what, kinds in meanings.items())
         many = any(isinstance(flag.default, tuple) for _, flag in uses)
         command = click.option(f"--{name}", multiple=many, help=f"{words}.")(command)
     return command
@@ -81,30 +81,55 @@ def command(folder: Path, kind: str, **sizes: Any) -> int:
     faults: list[tuple[str, str]] = []
     if kind not in KINDS:
         raise TableError("new", [("--kind", f"no kind named {kind!r}" + nearest(kind, KINDS))])
-    flags = {flag.name: flag for flag in KINDS[kind].flags}
-    given = {name: value for name, value in sizes.items() if value not in (None, ())}
-    takes = f"it takes {', '.join('--' + name for name in flags)}" if flags else "its shape is written into the order"
-    faults += [(f"--{name}", f"a {kind} has none; {takes}") for name in given if name not in flags]
+    given = {name: _texts(value) for name, value in sizes.items() if value not in (None, ())}
+    form = _form(KINDS[kind], given)
     values = {}
-    listed = any(isinstance(flags[name].default, tuple) for name in given if name in flags)
-    for name, flag in flags.items():
+    listed = any(isinstance(flag.default, tuple) for flag in form.flags if flag.name in given)
+    for flag in form.flags:
         # lists that belong together are given together, or not at all
-        value = given.get(name, () if listed and isinstance(flag.default, tuple) else flag.default)
-        texts = value if isinstance(value, tuple) else (value,)
+        several = isinstance(flag.default, tuple)
+        texts = given.get(flag.name, () if listed and several else _texts(flag.default))
         shown = [_value(flag, text, faults) for text in texts]
-        values[name] = f"[{', '.join(shown)}]" if isinstance(flag.default, tuple) else shown[0]
+        values[flag.name] = f"[{', '.join(shown)}]" if several else shown[0]
     path = folder / "order.toml"
     if path.exists():
         faults.append((str(path), "is there already and is not written over; choose another folder"))
     if faults:
         raise TableError("new", faults)
     name = _quoted(folder.resolve().name[:MOST_TITLE])
-    text = _ORDER.format(name=name, kind=kind, lines=KINDS[kind].lines.format(**values))
+    text = _ORDER.format(name=name, kind=kind, lines=form.lines.format(**values))
     _try(text, folder)
     write(path, text.encode())
     (folder / "art").mkdir(exist_ok=True)
     tell(f"{path} written. Next: artgen size {folder}")
     return 0
+
+
+def _texts(value: str | tuple[str, ...]) -> tuple[str, ...]:
+    return value if isinstance(value, tuple) else (value,)
+
+
+def _form(kind: Kind, given: Mapping[str, tuple[str, ...]]) -> Form:
+    """The first form of the kind that takes all that was given, as often as it was. Raises `TableError`, with what each takes."""
+    for form in kind.forms:
+        most = {
+            flag.name: len(given[flag.name]) if isinstance(flag.default, tuple) else 1
+            for flag in form.flags
+            if flag.name in given
+        }
+        if all(len(texts) <= most.get(name, 0) for name, texts in given.items()):
+            return form
+    forms = [
+        ", ".join(f"--{flag.name}" + (" repeated" if isinstance(flag.default, tuple) else "") for flag in form.flags)
+        for form in kind.forms
+    ]
+    takes = f"it takes {'; or '.join(forms)}" if any(forms) else "its shape is written into the order"
+    known = {flag.name for form in kind.forms for flag in form.flags}
+    faults = [(f"--{name}", f"a {kind.name} has none; {takes}") for name in given if name not in known]
+    together = " and ".join(
+        f"--{name}" + (f" ({len(texts)} times)" if len(texts) > 1 else "") for name, texts in given.items()
+    )
+    raise TableError("new", faults or [("", f"a {kind.name} is not given by {together}; {takes}")])
 
 
 def _value(flag: Flag, text: str, faults: list[tuple[str, str]]) -> str:

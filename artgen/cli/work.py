@@ -1,13 +1,10 @@
 """What all commands share: opening an order, writing files whole, telling a person what went wrong."""
 
 import functools
-import json
 import os
 import signal
 import sys
-import tempfile
 import time
-import traceback
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
@@ -15,18 +12,16 @@ from typing import Any
 
 import click
 
-from ..confined import MachineFault
-from ..interrupts import ASKED_TO_STOP, held
+from ..interrupts import ASKED_TO_STOP, CouldNotRun, held
 from ..order import Order, load
 from ..sizing import Sizing, size_order
 from ..structure.kinds import KINDS
-from ..typed import TableError
 from ..words import plain
 
 DONE, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
 
 
-class OutputError(Exception):
+class OutputError(CouldNotRun):
     """A file or folder that could not be written; the message says which, why and what to do."""
 
 
@@ -42,8 +37,10 @@ def guarded(run: Callable[..., int | None]) -> Callable[..., None]:
         before = {each: signal.signal(each, _stop) for each in ASKED_TO_STOP}
         try:
             code = run(*args, **kwargs) or DONE
-        except (TableError, OutputError, MachineFault) as error:
+        except CouldNotRun as error:
             if os.environ.get("ARTGEN_DEBUG"):
+                import traceback
+
                 traceback.print_exc()
             tell(str(error))
             code = COULD_NOT_RUN
@@ -120,6 +117,8 @@ def write(target: Path | str, data: bytes) -> None:
 
 
 def _write_whole(path: Path, data: bytes) -> None:
+    import tempfile  # heavy, and many runs write nothing
+
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     try:
         with os.fdopen(handle, "wb") as file:
@@ -142,6 +141,8 @@ def _art_above(path: Path) -> list[Path]:
 
 def json_bytes(value: Any) -> bytes:
     """JSON for people and programs: UTF-8, one key a line; bytes of a file name that are no text come as escapes."""
+    import json
+
     return (json.dumps(value, indent=1, ensure_ascii=False) + "\n").encode("utf-8", "backslashreplace")
 
 

@@ -8,13 +8,15 @@ import os
 from contextlib import suppress
 from pathlib import Path
 
+from artgen.interrupts import CouldNotRun
+
 _LEAST_FREE = 1 << 20  # bytes, ours: a disk with less is full
 _SPACE = {errno.ENOSPC, errno.EDQUOT}
 _HANDLES = {errno.EMFILE, errno.ENFILE}
 _SHORT = _SPACE | _HANDLES | {errno.ENOMEM, errno.EAGAIN}
 
 
-class MachineFault(Exception):
+class MachineFault(CouldNotRun):
     """This machine, not a client's file, is at fault; the message says what could not be done, why, and what to do."""
 
 

@@ -198,6 +198,8 @@ def _fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -
         facts.append(say("proof.fact.drops", n=len(panel.drops)))
     if structure.lit:
         facts.append(say("proof.fact.lit"))
+        if not panel.stands:
+            facts.append(say("proof.fact.lit-unknown"))
     return facts + sight_texts(job, structure, panel, say)
 
 
@@ -205,7 +207,7 @@ def sight_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -
     """Where a panel is over the floor, how it leans, and what a reader gets to see of it."""
     heights = [z + structure.lift for _, _, z in panel.bay.outline]
     settings = job.order.structures[structure.index].settings
-    tilt, seen = panel.sight.tilt, panel.sight.seen
+    tilt, seen, hidden = panel.sight.tilt, panel.sight.share, panel.sight.hidden
     away = metres(settings.reading_distance)
     level = abs(tilt) >= 89.0
     texts = [say("proof.fact.high", low=metres(min(heights)), top=metres(max(heights)))]
@@ -213,12 +215,14 @@ def sight_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -
         texts = [say("proof.fact.level-up" if tilt > 0 else "proof.fact.level-down")]
     elif abs(tilt) >= 1.0:
         texts.append(say("proof.fact.leans-up" if tilt > 0 else "proof.fact.leans-down", deg=f"{abs(tilt):.0f}"))
-    if seen <= 0.0:
+    if panel.sight.seen <= 0.0:
         texts.append(say("proof.fact.seen.none", m=away))
     elif seen >= 0.95:
         texts.append(say("proof.fact.seen.all", m=away))
     else:
         texts.append(say("proof.fact.seen", m=away, percent=round(seen * 100)))
+    if 0.0 < hidden < 1.0 and seen > 0.0:
+        texts.append(say("proof.fact.hidden", percent=round(hidden * 100)))
     return texts
 
 

@@ -17,7 +17,8 @@ from ..job import Picture
 from ..sizing.outline import bounds
 from ..sizing.panel import Panel, SizedStructure
 from ..structure.bays import Bay
-from ..structure.shape import Vec, Vertex, normal
+from ..structure.shape import Vertex, normal
+from ..structure.vec import Vec
 from ..structure.view import View
 
 Pixel = tuple[float, float]
@@ -69,7 +70,7 @@ def shade(outline: Sequence[Vertex], view: View) -> float:
     """How bright a face is, 0.82 to 1.0: the light comes over the viewer's left shoulder."""
     right, up, toward = view.axes()
     light = 0.72 * toward + 0.55 * up - 0.42 * right
-    facing = float(normal(tuple(outline)) @ (light / np.linalg.norm(light)))
+    facing = float(np.dot(normal(tuple(outline)), light / np.linalg.norm(light)))
     return _DARKEST + (1.0 - _DARKEST) * max(0.0, min(1.0, facing))
 
 
@@ -111,7 +112,7 @@ def _sides(structure: SizedStructure) -> list[tuple[Vertex, ...]]:
     depth = {panel.number: panel.frame_profile.depth for panel in structure.panels}
     found = []
     for number, bay in zip(structure.numbers, structure.bays, strict=True):
-        back = -normal(bay.outline) * depth.get(number, 0.0)
+        back = -np.array(bay.plane.normal) * depth.get(number, 0.0)
         for edge, met in enumerate(bay.neighbours):
             if met or not back.any():
                 continue

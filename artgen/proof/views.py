@@ -5,7 +5,8 @@ from shapely import contains_xy
 from shapely.geometry import Polygon
 
 from ..sizing.panel import Panel, SizedStructure
-from ..structure.shape import Vec, normal
+from ..structure.shape import normal
+from ..structure.vec import Vec
 from ..structure.view import View
 
 _WELL = 0.25  # cosine to the line of sight, ours: flatter sides can't be read
@@ -69,7 +70,7 @@ def _hidden(structure: SizedStructure, view: View, points: Vec) -> Vec:
     x, y, near = points @ right, points @ up, points @ toward
     hidden = np.zeros(len(points), dtype=bool)
     for outline in (*(panel.bay.outline for panel in structure.panels), *structure.bare):
-        corners, n = np.asarray(outline), normal(outline)
+        corners, n = np.asarray(outline), np.array(normal(outline))
         slope = float(n @ toward)
         if abs(slope) < 1e-6:  # edge on
             continue

@@ -7,7 +7,7 @@ from math import ceil
 from attrs import frozen
 
 from .outline import Outline, bounds, reach_between
-from .panel import Axis, Drop, Panel, Seam
+from .panel import Axis, Drop, Seam, ToSpace
 from .sums import Made, Printed, SizeFault, Zones
 
 _SLACK = 1e-9  # mm: float dust never costs a drop
@@ -56,10 +56,10 @@ class Cut:
         return max(0.0, low), min(self.capacity(0, index, drops), self.total)
 
 
-def measure(found: Zones | Panel, sizes: Printed, made: Made, turned: bool) -> Cut:
+def measure(found: Zones, sizes: Printed, made: Made, turned: bool) -> Cut:
     axis: Axis = "y" if turned else "x"
     i = 1 if turned else 0
-    cut, art = bounds(found.cut), bounds(found.art)
+    cut, art = found.cut_box, found.art_box
     return Cut(
         axis=axis,
         low=cut[i],
@@ -85,11 +85,11 @@ def count(cut: Cut) -> int:
     return drops
 
 
-def at_eye_height(panel: Panel, cut: Cut, lift: float, eye_height: float) -> Band | None:
+def at_eye_height(visible: Outline, to_space: ToSpace, cut: Cut, lift: float, eye_height: float) -> Band | None:
     """Where a seam would pass a standing reader's eye height, from the start of the cut. None: seams stand upright, and pass
     it wherever they are. ``lift`` = mm from the floor to the metal."""
-    origin, x, y = panel.to_space
-    x0, y0, x1, y1 = bounds(panel.visible)
+    origin, x, y = to_space
+    x0, y0, x1, y1 = bounds(visible)
     (rise, slope, ends) = (x[2], y[2], (y0, y1)) if cut.axis == "x" else (y[2], x[2], (x0, x1))
     if abs(rise) < 1e-6:
         return None
@@ -166,11 +166,10 @@ def split(
     part of the art size."""
     drops = len(places) + 1
     i, j = (0, 1) if cut.axis == "x" else (1, 0)
+    whole = bounds(art)[j::2]
     if drops == 1:
-        whole = bounds(art)
-        return (Drop(str(number), cut.axis, cut.low, cut.low + cut.total, sheet, (whole[j], whole[j + 2])),), ()
+        return (Drop(str(number), cut.axis, cut.low, cut.low + cut.total, sheet, (whole[0], whole[1])),), ()
     ends = [0.0, *places, cut.total]
-    tall = bounds(art)[j + 2] - bounds(art)[j]
     beyond = cut.allowance / cut.factor  # at a sewn side, as installed
     made = []
     for index in range(drops):
@@ -178,7 +177,7 @@ def split(
         last = cut.bleeds[1] if index == drops - 1 else beyond
         low, high = cut.low + ends[index], cut.low + ends[index + 1]
         reach = reach_between(art, i, low - first, high + last)
-        wide, long = (high - low + first + last) * cut.applied, (reach[1] - reach[0]) / tall * sheet[j]
+        wide, long = (high - low + first + last) * cut.applied, (reach[1] - reach[0]) / (whole[1] - whole[0]) * sheet[j]
         piece = (wide, long) if cut.axis == "x" else (long, wide)
         made.append(Drop(f"{number}{_letter(index)}", cut.axis, low, high, piece, reach))
     spans = [cut.span(n, drops) for n in range(1, drops)]

@@ -3,9 +3,7 @@
 from collections.abc import Sequence
 from math import cos, pi, sin
 
-from shapely.geometry import Polygon
-
-from ..parts import KeepOut as Asked
+from ..order import KeepOut as Asked
 from ..typed import Faults
 from .outline import Outline, bounds
 from .panel import KeepOut
@@ -19,6 +17,8 @@ def keep_outs(asked: Sequence[Asked], visible: Outline) -> tuple[KeepOut, ...]:
     place in the list, where one lies beyond what shows, or an opening would run into the edge."""
     if not asked:
         return ()
+    from shapely.geometry import Polygon  # heavy, and few panels have any
+
     x0, y0, _, _ = bounds(visible)
     shows = Polygon(visible)
     faults: list[tuple[str, str]] = []

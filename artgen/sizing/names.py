@@ -2,7 +2,6 @@
 
 from math import atan2, degrees
 
-from ..structure.shape import normal
 from ..words import Words
 from .panel import Panel, SizedStructure
 
@@ -16,9 +15,9 @@ def side(panel: Panel, say: Words) -> str:
     if name in _NAMED:
         return say(f"face.{name}")
     tilt = panel.sight.tilt
-    if abs(tilt) <= 30 or abs(tilt) > 89:
+    if panel.stands or abs(tilt) > 89:
         return say("face.other", name=name)
-    x, y, _ = normal(panel.bay.outline)
+    x, y, _ = panel.bay.plane.normal
     eighth = round((degrees(atan2(y, x)) + 90) / 45) % 8  # 0 = to the front, then anticlockwise from above
     return say("face.upper" if tilt > 0 else "face.lower", towards=say(f"towards.{eighth}"))
 

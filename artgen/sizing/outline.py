@@ -5,6 +5,7 @@ from math import hypot, inf
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
+Box = tuple[float, float, float, float]  # min x, min y, max x, max y
 MITRE = 3.0  # a mitre longer than this many offsets is cut square
 
 
@@ -176,9 +177,8 @@ def shift(outline: Sequence[Point], dx: float, dy: float) -> Outline:
     return tuple((x + dx, y + dy) for x, y in outline)
 
 
-def bounds(outline: Sequence[Point]) -> tuple[float, float, float, float]:
-    """min x, min y, max x, max y."""
-    xs, ys = [p[0] for p in outline], [p[1] for p in outline]
+def bounds(outline: Sequence[Point]) -> Box:
+    xs, ys = zip(*outline, strict=True)
     return min(xs), min(ys), max(xs), max(ys)
 
 

@@ -11,10 +11,11 @@ from attrs import field, frozen
 from ..profiles import Fabric, Frame, Roll, Strip
 from ..structure.bays import Bay
 from ..structure.shape import Vertex
-from ..structure.view import Sight
+from ..structure.sight import Sight
 from .outline import Outline, Point
 
 Axis = Literal["x", "y"]
+ToSpace = tuple[Vertex, Vertex, Vertex]  # origin, x and y unit vectors of a sewn frame in space
 Affine = tuple[float, float, float, float, float, float]  # x' = a x + c y + e, y' = b x + d y + f
 
 
@@ -32,37 +33,32 @@ class Met:
 
 
 @frozen
-class PanelEdge:
-    """One edge. ``start``, ``end`` = its vertices on the cut outline; ``strip`` = length of strip to cut, relaxed; ``reveal`` =
-    the first neighbour's."""
+class EdgeSums:
+    """What goes to or off the metal at one edge."""
 
     name: str
-    start: Point
-    end: Point
     setback: float
     seat_depth: float
     turn_in: float
     bleed: float
     safe: float
-    met: tuple[Met, ...]
-    reveal: float | None
-    strip: float
 
     @property
     def allowance(self) -> float:
         """All cloth beyond the fold line."""
         return self.seat_depth + self.turn_in
 
-    # written out, as `attrs.evolve` takes several times as long and every panel has four
-    def placed(self, start: Point, end: Point) -> "PanelEdge":
-        e = self
-        sums = (e.setback, e.seat_depth, e.turn_in, e.bleed, e.safe)
-        return PanelEdge(e.name, start, end, *sums, e.met, e.reveal, e.strip)
 
-    def stripped(self, strip: float) -> "PanelEdge":
-        e = self
-        sums = (e.setback, e.seat_depth, e.turn_in, e.bleed, e.safe)
-        return PanelEdge(e.name, e.start, e.end, *sums, e.met, e.reveal, strip)
+@frozen
+class PanelEdge(EdgeSums):
+    """One edge. ``start``, ``end`` = its vertices on the cut outline; ``strip`` = length of strip to cut, relaxed; ``reveal`` =
+    the first neighbour's."""
+
+    start: Point
+    end: Point
+    met: tuple[Met, ...]
+    reveal: float | None
+    strip: float
 
 
 @frozen
@@ -107,7 +103,7 @@ class KeepOut:
 
 @frozen
 class Panel:
-    """One piece of sewn cloth, in every size. ``to_space`` = origin, x and y unit vectors of the sewn frame in space.
+    """One piece of sewn cloth, in every size.
 
     ``safe_lacks`` = mm by which it is too small for its safe insets, where ``safe`` is None. ``relax`` = relaxed over
     stretched, per axis. ``print_sheet`` is k × art size, or art size itself where the RIP applies k. ``old_panel`` = sewn
@@ -122,7 +118,7 @@ class Panel:
     fabric: Fabric
     roll: Roll
     upright_deg: float
-    to_space: tuple[tuple[float, float, float], ...]
+    to_space: ToSpace
     frame: Outline
     visible: Outline
     finished: Outline
@@ -131,21 +127,25 @@ class Panel:
     safe: Outline | None
     edges: tuple[PanelEdge, ...]
     sight: Sight
-    # known once the cloth's direction is
-    sewn_size: tuple[float, float] = (0.0, 0.0)
-    sewn_cut_size: tuple[float, float] = (0.0, 0.0)
-    printed_cut_size: tuple[float, float] = (0.0, 0.0)
-    print_sheet: tuple[float, float] = (0.0, 0.0)
-    factor: tuple[float, float] = (1.0, 1.0)
-    turned: bool = False
-    drops: tuple[Drop, ...] = ()
-    seams: tuple[Seam, ...] = ()
-    seam_clearance: float = 0.0
-    shadows: tuple[Shadow, ...] = ()
-    safe_lacks: float = 0.0
-    relax: tuple[float, float] = (1.0, 1.0)
-    old_panel: tuple[float, ...] = ()
-    keep_outs: tuple[KeepOut, ...] = ()
+    sewn_size: tuple[float, float]
+    sewn_cut_size: tuple[float, float]
+    printed_cut_size: tuple[float, float]
+    print_sheet: tuple[float, float]
+    factor: tuple[float, float]
+    turned: bool
+    drops: tuple[Drop, ...]
+    seams: tuple[Seam, ...]
+    seam_clearance: float
+    shadows: tuple[Shadow, ...]
+    safe_lacks: float
+    relax: tuple[float, float]
+    old_panel: tuple[float, ...]
+    keep_outs: tuple[KeepOut, ...]
+
+    @property
+    def stands(self) -> bool:
+        """Whether it is upright or leans by at most 30°: frame data say where hardware stands behind such panels alone."""
+        return abs(self.sight.tilt) <= 30.0
 
     @property
     def strip_total(self) -> float:
@@ -204,6 +204,16 @@ class Sizing:
     @property
     def panels(self) -> tuple[Panel, ...]:
         return tuple(panel for structure in self.structures for panel in structure.panels)
+
+    @property
+    def strips(self) -> dict[str, float]:
+        """Millimetres of strip in all by strip profile, copies counted."""
+        found: dict[str, float] = {}
+        for structure in self.structures:
+            for panel in structure.panels:
+                name = panel.strip.name
+                found[name] = found.get(name, 0.0) + panel.strip_total * structure.copies
+        return found
 
     def panel(self, number: int) -> Panel:
         return next(panel for panel in self.panels if panel.number == number)

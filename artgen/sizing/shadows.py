@@ -1,14 +1,13 @@
 """Shadows on internally lit structures: where hardware stands between lamp and cloth (frame data, common practice)."""
 
-from math import ceil
+from math import ceil, cos, hypot, radians
 from typing import Literal
-
-from attrs import evolve
 
 from ..profiles import Frame
 from .outline import Outline, area
-from .panel import Panel, Shadow
+from .panel import Shadow, ToSpace
 
+LEANS = cos(radians(30.0)) - 1e-9  # a face that leans more is no upright one (as for numbers)
 Kind = Literal["lamp bar", "brace", "joint"]
 
 
@@ -27,16 +26,22 @@ def bands(frame: Frame, height: float) -> list[tuple[Kind, float, float]]:
     return found
 
 
-def shadows(panel: Panel, height: float) -> Panel:
-    """The panel with its shadow bands. ``height`` = mm of the structure's metal; only upright panels have any."""
-    origin, x, y = panel.to_space
-    if abs(x[2] ** 2 + y[2] ** 2 - 1.0) > 1e-9:
-        return panel
+def shadows(visible: Outline, to_space: ToSpace, frame: Frame, height: float) -> tuple[Shadow, ...]:
+    """Shadow bands of a panel that stands upright or leans by at most 30°. ``height`` = mm of the structure's metal.
+
+    A frame that leans is measured along its slope, as its uprights run. What hardware lies over a face that leans more, or
+    is level, frame data don't say.
+    """
+    origin, x, y = to_space
+    rise = hypot(x[2], y[2])  # cosine of the lean
+    if rise < LEANS:
+        return ()
+    foot = origin[2] / rise
     found = []
-    for kind, low, high in bands(panel.frame_profile, height):
-        for part in _between(panel.visible, (x[2], y[2]), low - origin[2], high - origin[2]):
+    for kind, low, high in bands(frame, height / rise):
+        for part in _between(visible, (x[2] / rise, y[2] / rise), low - foot, high - foot):
             found.append(Shadow(kind, part))
-    return evolve(panel, shadows=tuple(found))
+    return tuple(found)
 
 
 def _between(outline: Outline, up: tuple[float, float], low: float, high: float) -> list[Outline]:

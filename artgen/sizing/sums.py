@@ -3,18 +3,16 @@
 Per edge ``s`` setback, ``t`` seat depth, ``w`` strip width, ``h`` turn-in, ``b`` bleed; per axis ``e`` stretch, ``c`` change.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import hypot, inf
 
-import numpy as np
-from attrs import evolve, frozen
+from attrs import frozen
 
 from ..order import EdgeSettings, Settings
 from ..profiles import Fabric, Frame, Roll, Strip
-from ..structure.bays import Bay
-from ..structure.shape import normal, sewn_axes
 from ..typed import Give
 from .outline import (
+    Box,
     Outline,
     Point,
     TooSmall,
@@ -30,9 +28,10 @@ from .outline import (
     size,
     within,
 )
-from .panel import Panel, PanelEdge
+from .panel import EdgeSums
 
 EDGE_KEYS = ("setback", "seat_depth", "turn_in", "bleed", "safe")  # what an order may set for one edge
+_SQUARE = 5e-7  # of its length: an edge that strays less from level or upright is that
 
 
 class SizeFault(ValueError):
@@ -69,52 +68,22 @@ class Made:
         return (along, across) if turned else (across, along)
 
 
-@frozen
-class Flat:
-    """A bay's metal laid into its sewn frame, before the origin is known: ``outline``, the turn of upright against sewn y,
-    and the frame's place in space."""
-
-    outline: Outline
-    upright_deg: float
-    origin: tuple[float, float, float]
-    x_axis: tuple[float, float, float]
-    y_axis: tuple[float, float, float]
-
-
-def lay_flat(bay: Bay) -> Flat:
-    """The sewn frame: the upright frame turned by the smallest angle that lays an edge level (tie: anticlockwise)."""
-    n = normal(bay.outline)
-    sewn_x, sewn_y, upright = sewn_axes(bay.outline)
-    points = np.asarray(bay.outline)
-    flat = tuple(zip((points @ sewn_x).tolist(), (points @ sewn_y).tolist(), strict=True))
-    origin = (n @ points[0]) * n
-    return Flat(_level(flat), upright, _triple(origin), _triple(sewn_x), _triple(sewn_y))
-
-
-def _level(outline: Outline) -> Outline:
-    """The outline without float dust: points of a level or upright edge share their coordinate exactly."""
-    return tuple((round(x, 9), round(y, 9)) for x, y in outline)
-
-
-def _triple(v: np.ndarray) -> tuple[float, float, float]:
-    return float(v[0]), float(v[1]), float(v[2])
-
-
 def edge_names(outline: Outline) -> list[str]:
     """ "left", "right", "top", "bottom" where exactly one edge faces that way squarely; else "1", "2" … in order."""
-    facing = {(1, 0): "right", (-1, 0): "left", (0, 1): "top", (0, -1): "bottom"}
     found = []
     for (x0, y0), (x1, y1) in edges(outline):
-        length = hypot(x1 - x0, y1 - y0)
-        out = (round((y1 - y0) / length, 6), round((x0 - x1) / length, 6))
-        found.append(facing.get((int(out[0]), int(out[1])), "") if all(v in (-1, 0, 1) for v in out) else "")
+        dx, dy = x1 - x0, y1 - y0
+        dust = _SQUARE * (abs(dx) + abs(dy))
+        along, up = abs(dy) < dust, abs(dx) < dust
+        found.append(("bottom" if dx > 0 else "top") if along else ("right" if dy > 0 else "left") if up else "")
     return [name if name and found.count(name) == 1 else str(i + 1) for i, name in enumerate(found)]
 
 
 @frozen
 class Zones:
     """All outlines of a panel in its sewn frame (origin already at the art size's lower left). ``cut_edges`` = start and end
-    of each edge on the cut; ``safe_lacks`` = mm by which the panel is too small for its safe insets."""
+    of each edge on the cut; ``cut_box``, ``art_box`` = their bounds; ``safe_lacks`` = mm by which the panel is too small for
+    its safe insets."""
 
     frame: Outline
     visible: Outline
@@ -125,34 +94,49 @@ class Zones:
     safe_lacks: float
     cut_edges: list[tuple[Point, Point]]
     shift: Point
+    cut_box: Box
+    art_box: Box
 
 
-def zones(outline: Outline, given: list[PanelEdge]) -> Zones:
+def zones(outline: Outline, given: Sequence[EdgeSums]) -> Zones:
     """Every outline by per-edge sums. Raises `SizeFault`, which says by how much, where the panel can't be."""
     convex = is_convex(outline)
     visible = _inside(outline, given, convex)
     around = [edge.allowance + edge.bleed for edge in given]
     art = _outside(visible, around, given, "art size", convex)[0]
-    x0, y0, _, _ = bounds(art)
+    x0, y0, x1, y1 = bounds(art)
     visible, art = shift(visible, -x0, -y0), shift(art, -x0, -y0)
     finished = _outside(visible, [edge.seat_depth for edge in given], given, "finished size", convex)[0]
     cut, cut_edges = _outside(visible, [edge.allowance for edge in given], given, "cut", convex)
     safe, lacks = _safe(visible, given, convex)
-    return Zones(shift(outline, -x0, -y0), visible, finished, cut, art, safe, lacks, cut_edges, (x0, y0))
+    return Zones(
+        shift(outline, -x0, -y0),
+        visible,
+        finished,
+        cut,
+        art,
+        safe,
+        lacks,
+        cut_edges,
+        (x0, y0),
+        bounds(cut),
+        (0.0, 0.0, x1 - x0, y1 - y0),
+    )
 
 
-def _inside(outline: Outline, given: list[PanelEdge], convex: bool) -> Outline:
+def _inside(outline: Outline, given: Sequence[EdgeSums], convex: bool) -> Outline:
     insets = [-edge.setback for edge in given]
-    w, h = size(outline)
     try:
         visible = offset(outline, insets)
     except TooSmall as small:
+        w, h = size(outline)
         long = edge_length(outline, small.edge)
         raise SizeFault(
             f"a frame of {w:.1f} × {h:.1f} mm leaves nothing to see along its edge {given[small.edge].name}: "
             f"of {long:.1f} mm the setbacks beside it take {long + small.lacks:.1f} mm, {small.lacks:.1f} mm too much"
         ) from None
     if not convex and crosses_itself(visible):
+        w, h = size(outline)
         share = _most(outline, insets)
         raise SizeFault(
             f"a frame of {w:.1f} × {h:.1f} mm leaves nothing to see where it is narrowest: its setbacks may be "
@@ -162,7 +146,7 @@ def _inside(outline: Outline, given: list[PanelEdge], convex: bool) -> Outline:
 
 
 def _outside(
-    visible: Outline, distances: list[float], given: list[PanelEdge], what: str, convex: bool
+    visible: Outline, distances: list[float], given: Sequence[EdgeSums], what: str, convex: bool
 ) -> tuple[Outline, list[tuple[Point, Point]]]:
     """The visible outline moved outwards. Cloth of a concave panel can be in its own way."""
     try:
@@ -194,7 +178,7 @@ def _most(outline: Outline, distances: list[float]) -> float:
     return low
 
 
-def _safe(visible: Outline, given: list[PanelEdge], convex: bool) -> tuple[Outline | None, float]:
+def _safe(visible: Outline, given: Sequence[EdgeSums], convex: bool) -> tuple[Outline | None, float]:
     """Where text is safe; else None, and by how many mm the panel is too small for any. Templates and checks say so."""
     insets = [edge.safe for edge in given]
     try:
@@ -223,14 +207,15 @@ class Printed:
     shrink: tuple[float, float]
 
 
-def printed(found: Zones | Panel, given: Sequence[PanelEdge], made: Made, turned: bool) -> Printed:
+def printed(found: Zones, given: Sequence[EdgeSums], made: Made, turned: bool) -> Printed:
     """Stretch and change: what the visible outline must be when relaxed, and printed before the heat."""
     (stretch_x, change_x), (stretch_y, change_y) = made.gives(turned)
     w = made.strip.lies
     relax, relaxed = _relaxed(found.visible, given, w, stretch_x, stretch_y)
     sewn = size(offset(relaxed, [w] * len(given)))
     sewn_cut = size(offset(relaxed, [w + edge.turn_in for edge in given]))
-    cut, art = size(found.cut), size(found.art)
+    x0, y0, x1, y1 = found.cut_box
+    cut, art = (x1 - x0, y1 - y0), found.art_box[2:]
     printed_cut = (change_x.undone(sewn_cut[0]), change_y.undone(sewn_cut[1]))
     if min(printed_cut) <= 0:
         raise SizeFault(
@@ -244,7 +229,7 @@ def printed(found: Zones | Panel, given: Sequence[PanelEdge], made: Made, turned
 
 
 def _relaxed(
-    visible: Outline, given: Sequence[PanelEdge], w: float, stretch_x: Give, stretch_y: Give
+    visible: Outline, given: Sequence[EdgeSums], w: float, stretch_x: Give, stretch_y: Give
 ) -> tuple[tuple[float, float], Outline]:
     """What stretches, all cloth but that on the strip, before it is stretched."""
     stretched = offset(visible, [edge.seat_depth - w for edge in given], mitre=inf)
@@ -255,11 +240,10 @@ def _relaxed(
     return relax, scale(stretched, *relax)
 
 
-def refitted(flat: Flat, given: list[PanelEdge], made: Made, turned: bool, sewn: tuple[float, ...]) -> Flat:
+def refitted(outline: Outline, given: Sequence[EdgeSums], made: Made, turned: bool, sewn: tuple[float, ...]) -> Outline:
     """The metal that an old panel, measured as sewn, was made for: the outline scaled about its middle until its panel is
     sewn as large. Raises `SizeFault` if it is more than a tenth off what the order says."""
     (stretch_x, _), (stretch_y, _) = made.gives(turned)
-    outline = flat.outline
     x0, y0, x1, y1 = bounds(outline)
     kx = ky = 1.0
     for step in range(100):
@@ -277,31 +261,26 @@ def refitted(flat: Flat, given: list[PanelEdge], made: Made, turned: bool, sewn:
             break
         kx += dx * (1 + stretch_x.share) / (x1 - x0)
         ky += dy * (1 + stretch_y.share) / (y1 - y0)
-    return evolve(flat, outline=trial)
+    return trial
 
 
-def edge_sums(outline: Outline, made: Made, own: dict[int, EdgeSettings]) -> list[PanelEdge]:
-    """Each edge's own numbers, from the profiles or the order; places, neighbours and strip come later."""
+def edge_sums(outline: Outline, made: Made, own: Mapping[int, EdgeSettings]) -> tuple[EdgeSums, ...]:
+    """Each edge's numbers: ``own`` by its index, where the order gives some; else the profiles'."""
+    usual = (made.frame.setback, made.frame.seat_depth, made.strip.turned_in, made.bleed, made.safe)
     found = []
-    usual = {
-        "setback": made.frame.setback,
-        "seat_depth": made.frame.seat_depth,
-        "turn_in": made.strip.turned_in,
-        "bleed": made.bleed,
-        "safe": made.safe,
-    }
     for i, name in enumerate(edge_names(outline)):
         values = usual
         if i in own:
-            values = {k: v if getattr(own[i], k) is None else getattr(own[i], k) for k, v in usual.items()}
-        seat, lies = values["seat_depth"], made.strip.lies
+            asked = (getattr(own[i], key) for key in EDGE_KEYS)
+            values = tuple(v if ask is None else ask for v, ask in zip(usual, asked, strict=True))  # type: ignore[assignment]
+        seat, lies = values[1], made.strip.lies
         if lies > seat:
             raise SizeFault(
                 f"edge {name}: the strip is {lies:g} mm wide, its seat only {seat:g} mm deep, {lies - seat:g} mm too "
                 "little; take a narrower strip or measure the seat again"
             )
-        found.append(PanelEdge(name, (0.0, 0.0), (0.0, 0.0), **values, met=(), reveal=None, strip=0.0))
-    return found
+        found.append(EdgeSums(name, *values))
+    return tuple(found)
 
 
 def strip_length(name: str, start: Point, end: Point, relax: tuple[float, float], gap: float) -> float:

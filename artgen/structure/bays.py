@@ -5,15 +5,14 @@ neighbours of each of its edges.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import pairwise
-from math import atan2, degrees
+from math import atan2, degrees, sqrt
+from operator import itemgetter
 
-import numpy as np
-from attrs import evolve, frozen
+from attrs import frozen
 
-from ..parts import BayRow
+from ..order import BayRow
 from ..typed import Faults
-from .shape import Face, Shape, Vec, Vertex, normal, sewn_axes
+from .shape import Face, Plane, Shape, Vertex, dot, normal, plane
 
 _TOUCH = 1e-3  # mm: metal edges closer than this meet
 _TIE = 1e-6  # degrees
@@ -34,19 +33,26 @@ class Neighbour:
 
 @frozen
 class Bay:
-    """The part of a face that one panel dresses. ``outline`` = outer edge of its metal, anticlockwise from outside.
+    """The part of a face that one panel dresses. ``outline`` = outer edge of its metal, anticlockwise from outside; ``flat`` =
+    the same along the axes of ``plane``, the face's, without float dust.
 
     ``row``, ``column`` count from 1, from the top left of the face as it is sewn; ``rows`` = how many the face has,
     ``columns`` = how many this row has.
     """
 
     face: Face
+    plane: Plane
     row: int
     column: int
     outline: tuple[Vertex, ...]
-    neighbours: tuple[tuple[Neighbour, ...], ...] = ()
+    flat: tuple[tuple[float, float], ...]
     rows: int = 1
     columns: int = 1
+    neighbours: tuple[tuple[Neighbour, ...], ...] = ()
+
+    def meeting(self, neighbours: tuple[tuple[Neighbour, ...], ...]) -> "Bay":
+        b = self
+        return Bay(b.face, b.plane, b.row, b.column, b.outline, b.flat, b.rows, b.columns, neighbours)
 
 
 def numbered(faces: Shape) -> list[Face]:
@@ -91,7 +97,7 @@ def split(shape: Shape, bays: Mapping[str, Sequence[BayRow]]) -> list[Bay]:
     for face in numbered(shape):
         rows = bays.get(face.name)
         try:
-            found += [Bay(face, 1, 1, face.vertices)] if not rows else _rows(face, rows)
+            found += _rows(face, rows) if rows else [_whole(face)]
         except ValueError as error:
             faults.append((face.name, str(error)))
     if faults:
@@ -99,29 +105,36 @@ def split(shape: Shape, bays: Mapping[str, Sequence[BayRow]]) -> list[Bay]:
     return _with_neighbours(found)
 
 
+def _whole(face: Face) -> Bay:
+    """The one bay of a face that is not split."""
+    lies = plane(face.vertices)
+    # dust is rounded off: points of a level or upright edge share their coordinate exactly
+    flat = tuple((round(dot(p, lies.x), 9), round(dot(p, lies.y), 9)) for p in face.vertices)
+    return Bay(face, lies, 1, 1, face.vertices, flat)
+
+
 def _rows(face: Face, rows: Sequence[BayRow]) -> list[Bay]:
-    x, y, _ = sewn_axes(face.vertices)
-    points = np.asarray(face.vertices)
-    u, v = points @ x, points @ y
-    x0, x1, y0, y1 = u.min(), u.max(), v.min(), v.max()
-    off_edge = np.minimum(abs(u - x0), abs(u - x1)) + np.minimum(abs(v - y0), abs(v - y1))
-    off_plane = np.abs((points - points[0]) @ normal(face.vertices))
-    if len(points) != 4 or max(off_edge.max(), off_plane.max()) > _TOUCH:
+    whole = _whole(face)
+    us, vs = zip(*whole.flat, strict=True)
+    x0, x1, y0, y1 = min(us), max(us), min(vs), max(vs)
+    off_edge = max(min(u - x0, x1 - u) + min(v - y0, y1 - v) for u, v in whole.flat)
+    off_plane = max(abs(dot(p, whole.plane.normal) - dot(face.vertices[0], whole.plane.normal)) for p in face.vertices)
+    if len(us) != 4 or max(off_edge, off_plane) > _TOUCH:
         raise ValueError("this face is no rectangle, so it can't be split into bays")
-    wide, high = float(x1 - x0), float(y1 - y0)
-    origin = points[int(np.argmin(u + v))]
-    made, top = [], high
-    for number, (row, height) in enumerate(zip(rows, _heights(rows, high), strict=True), start=1):
+    wide = x1 - x0
+    made, top = [], y1
+    for number, (row, height) in enumerate(zip(rows, _heights(rows, y1 - y0), strict=True), start=1):
         widths = row.widths or (wide,)
         if abs(sum(widths) - wide) > _TOUCH:
             which = f"of row {number} " if len(rows) > 1 else ""
             raise ValueError(f"the bays {which}add up to {sum(widths):g} mm, the face is {wide:g} mm wide")
-        left, bottom = 0.0, top - height
+        left, bottom = x0, round(top - height, 9)
         for column, width in enumerate(widths, start=1):
-            corners = ((left, bottom), (left + width, bottom), (left + width, top), (left, top))
-            outline = tuple(_vertex(origin + a * x + b * y) for a, b in corners)
-            made.append(Bay(face, number, column, outline, rows=len(rows), columns=len(widths)))
-            left += width
+            right = round(left + width, 9)
+            flat = ((left, bottom), (right, bottom), (right, top), (left, top))
+            outline = tuple(whole.plane.point(u, v) for u, v in flat)
+            made.append(Bay(face, whole.plane, number, column, outline, flat, len(rows), len(widths)))
+            left = right
         top = bottom
     return made
 
@@ -140,8 +153,10 @@ def _heights(rows: Sequence[BayRow], high: float) -> list[float]:
     return [share if row.height is None else float(row.height) for row in rows]
 
 
-def _vertex(point: Vec) -> Vertex:
-    return float(point[0]), float(point[1]), float(point[2])
+# Directions that no frame is built along, so that different lines get different keys
+_G, _H, _K = (0.5773, 0.2113, 0.7887), (0.3217, 0.8931, 0.3141), (0.9127, 0.1731, 0.3703)
+# key of the edge's line, its reach along that, whether it runs forwards, bay, edge, first and last vertex, unit way, length
+_Edge = tuple[float, float, float, bool, int, int, Vertex, Vertex, Vertex, float]
 
 
 def _with_neighbours(bays: list[Bay]) -> list[Bay]:
@@ -149,61 +164,63 @@ def _with_neighbours(bays: list[Bay]) -> list[Bay]:
 
     Only edges on about the same line are compared, so the work grows with the number of edges, not with its square.
     """
-    points = [np.asarray(bay.outline) for bay in bays]
-    a = np.concatenate(points)
-    b = np.concatenate([np.roll(outline, -1, axis=0) for outline in points])
-    owner = [(index, edge) for index, bay in enumerate(bays) for edge in range(len(bay.outline))]
-    length = np.linalg.norm(b - a, axis=1)
-    way = (b - a) / length[:, None]
-    met: dict[tuple[int, int], list[Neighbour]] = {}
-    for i, j in _candidates(a, b, way):
-        (bay, edge), (other, other_edge) = owner[i], owner[j]
-        first, last = float((b[j] - a[i]) @ way[i]), float((a[j] - a[i]) @ way[i])
-        low, high = max(first, 0.0), min(last, float(length[i]))
-        off_line = max(_off(a[j] - a[i], way[i]), _off(b[j] - a[i], way[i]))
-        if off_line < _TOUCH and high - low > _TOUCH and other != bay:
-            joint = bays[other].face.name == bays[bay].face.name
-            met.setdefault((bay, edge), []).append(Neighbour(other, other_edge, low, high, joint))
-    return [
-        evolve(
-            bay,
-            neighbours=tuple(
-                tuple(sorted(met.get((index, edge), []), key=lambda n: (n.start, n.bay)))
-                for edge in range(len(bay.outline))
-            ),
-        )
-        for index, bay in enumerate(bays)
-    ]
+    met: list[list[list[Neighbour]]] = [[[] for _ in bay.outline] for bay in bays]
+    for one, other in _candidates([edge for index, bay in enumerate(bays) for edge in _edges(index, bay)]):
+        for here, there in ((one, other), (other, one)):
+            *_, bay, edge, a, _, way, length = here
+            *_, other_bay, other_edge, c, d, _, _ = there
+            first, last = _along(a, d, way), _along(a, c, way)
+            low, high = max(first[0], 0.0), min(last[0], length)
+            if max(first[1], last[1]) < _TOUCH and high - low > _TOUCH and other_bay != bay:
+                joint = bays[other_bay].face.name == bays[bay].face.name
+                met[bay][edge].append(Neighbour(other_bay, other_edge, low, high, joint))
+    for of_bay in met:
+        for found in of_bay:
+            if len(found) > 1:
+                found.sort(key=lambda n: (n.start, n.bay))
+    return [bay.meeting(tuple(map(tuple, of_bay))) for bay, of_bay in zip(bays, met, strict=True)]
 
 
-# Directions that no frame is built along, so that different lines get different keys
-_G, _H, _K = (np.array(v) for v in ((0.5773, 0.2113, 0.7887), (0.3217, 0.8931, 0.3141), (0.9127, 0.1731, 0.3703)))
+def _edges(index: int, bay: Bay) -> Iterator[_Edge]:
+    (gx, gy, gz), (hx, hy, hz), (kx, ky, kz) = _G, _H, _K
+    outline = bay.outline
+    for edge, (a, b) in enumerate(zip(outline, (*outline[1:], outline[0]), strict=True)):
+        (ax, ay, az), (bx, by, bz) = a, b
+        x, y, z = bx - ax, by - ay, bz - az
+        length = sqrt(x * x + y * y + z * z)
+        x, y, z = x / length, y / length, z / length
+        start = ax * x + ay * y + az * z
+        sense = x * gx + y * gy + z * gz
+        # the line's point nearest to the origin, and its direction, by a number that is the same for both senses
+        key = (ax * gx + ay * gy + az * gz) - start * sense
+        key += 1000.0 * (x * hx + y * hy + z * hz) * (x * kx + y * ky + z * kz)
+        low, high = (start, start + length) if sense > 0 else (-start - length, -start)
+        yield key, low, high, sense > 0, index, edge, a, b, (x, y, z), length
 
 
-def _candidates(a: Vec, b: Vec, way: Vec) -> Iterator[tuple[int, int]]:
-    """Pairs (i, j) of edges that run opposite ways on about the same line and overlap, both ways round."""
-    foot = a - np.einsum("ij,ij->i", a, way)[:, None] * way  # the point of the line nearest to the origin
-    key = foot @ _G + 1000.0 * (way @ _H) * (way @ _K)  # the same for both senses of a line
-    # each edge's reach along its own line, the line's sense being the same for both ways of running along it
-    forwards = way @ _G > 0
-    along = np.where(forwards[:, None], way, -way)
-    p, q = np.einsum("ij,ij->i", a, along), np.einsum("ij,ij->i", b, along)
-    low, high = np.minimum(p, q), np.maximum(p, q)
-    order = np.argsort(key, kind="stable")
-    bounds = [0, *(np.nonzero(np.diff(key[order]) > _SAME_LINE)[0] + 1).tolist(), len(order)]
-    for start, end in pairwise(bounds):
-        group = order[start:end]
-        if len(group) < 2:
-            continue
-        group = group[np.argsort(low[group], kind="stable")]
-        reach = np.searchsorted(low[group], high[group] - _TOUCH)
-        for n, last in enumerate(reach.tolist()):
-            for m in range(n + 1, last):
-                i, j = int(group[n]), int(group[m])
-                if forwards[i] != forwards[j]:
-                    yield i, j
-                    yield j, i
+def _candidates(edges: list[_Edge]) -> Iterator[tuple[_Edge, _Edge]]:
+    """Pairs of edges that run opposite ways on about the same line and overlap."""
+    edges.sort()
+    start = 0
+    while start < len(edges):
+        end, last = start + 1, edges[start][0]
+        while end < len(edges) and edges[end][0] - last <= _SAME_LINE:
+            last = edges[end][0]
+            end += 1
+        if end - start > 1:
+            group = sorted(edges[start:end], key=itemgetter(1))
+            for n, one in enumerate(group, start=1):
+                reach = one[2] - _TOUCH
+                while n < len(group) and group[n][1] < reach:
+                    if group[n][3] != one[3]:
+                        yield one, group[n]
+                    n += 1
+        start = end
 
 
-def _off(point: Vec, way: Vec) -> float:
-    return float(np.linalg.norm(point - (point @ way) * way))
+def _along(a: Vertex, point: Vertex, way: Vertex) -> tuple[float, float]:
+    """How far ``point`` stands from ``a`` along a line's unit ``way``, and how far off the line."""
+    x, y, z = point[0] - a[0], point[1] - a[1], point[2] - a[2]
+    along = x * way[0] + y * way[1] + z * way[2]
+    x, y, z = x - along * way[0], y - along * way[1], z - along * way[2]
+    return along, sqrt(x * x + y * y + z * z)

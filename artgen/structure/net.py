@@ -13,7 +13,7 @@ from attrs import field, frozen
 from shapely.geometry import Polygon
 
 from .bays import Bay
-from .shape import Vec, sewn_axes
+from .vec import Vec
 
 Flat = tuple[float, float]
 _OVERLAP = 1e-3  # mm²: less is float dust of edges that touch
@@ -99,8 +99,8 @@ def net(bays: Sequence[Bay]) -> Net:
 
 
 def _sides(bays: Sequence[Bay], face_of: list[int]) -> list[_Side]:
-    faces = {face: bay.face for face, bay in zip(face_of, bays, strict=True)}
-    hinges: dict[int, dict[int, _Hinge]] = {face: {} for face in faces}
+    bay_of = dict(zip(face_of, bays, strict=True))
+    hinges: dict[int, dict[int, _Hinge]] = {face: {} for face in bay_of}
     for bay, face in zip(bays, face_of, strict=True):
         for edge, neighbours in enumerate(bay.neighbours):
             a, b = (np.asarray(bay.outline[(edge + i) % len(bay.outline)]) for i in (0, 1))
@@ -113,9 +113,8 @@ def _sides(bays: Sequence[Bay], face_of: list[int]) -> list[_Side]:
                     p, q = a + way * met.start, a + way * met.end
                     hinges[face][other] = _Hinge(other, p, q, bool(abs(way[2]) > 0.7), length)
     made = []
-    for face, found_face in sorted(faces.items()):
-        x, y, _ = sewn_axes(found_face.vertices)
-        vertices, axes = np.asarray(found_face.vertices), np.stack([x, y])
+    for face, bay in sorted(bay_of.items()):
+        vertices, axes = np.asarray(bay.face.vertices), np.array([bay.plane.x, bay.plane.y])
         made.append(_Side(vertices, axes, (vertices - vertices[0]) @ axes.T, tuple(hinges[face].values())))
     return made
 

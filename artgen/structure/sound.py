@@ -12,7 +12,8 @@ import shapely
 from shapely.geometry import Polygon
 
 from ..units import mm_text
-from .shape import Vec
+from .shape import Vertex
+from .vec import Vec
 
 FLAT = 0.1  # mm, ours: a vertex farther off its face's plane makes the face crooked
 WELD = 0.01  # mm, ours: vertices closer than this are one
@@ -24,8 +25,9 @@ Faces = Sequence[tuple[int, ...]]
 Found = list[tuple[str, str]]
 
 
-def welded(points: Vec, faces: Faces) -> tuple[Vec, list[tuple[int, ...]]]:
+def welded(given: Sequence[Vertex], faces: Faces) -> tuple[Vec, list[tuple[int, ...]]]:
     """Vertices that stand in one place made one: the first of them. Points that no face names are dropped."""
+    points = np.asarray(given, dtype=float)
     used = sorted({index for face in faces for index in face})
     first: dict[int, int] = {}
     kept: list[int] = []

@@ -41,10 +41,18 @@ class PlacedWord:
 
     @property
     def sure(self) -> Polygon:
-        """Where there is ink for certain: the hull less its slack on every side."""
+        """Where its ink reaches for certain: the hull less its slack on every side."""
+        return self._out(-self.slack)
+
+    @property
+    def whole(self) -> Polygon:
+        """Where its ink may reach: the hull and its slack on every side."""
+        return self._out(self.slack)
+
+    def _out(self, by: float) -> Polygon:
         shape = MultiPoint(self.hull).convex_hull
-        inner = shape.buffer(-self.slack, join_style="mitre") if self.slack else shape
-        return inner if isinstance(inner, Polygon) else Polygon()
+        moved = shape.buffer(by, join_style="mitre") if by else shape
+        return moved if isinstance(moved, Polygon) else Polygon()
 
 
 def placed_words(laid: Laid) -> tuple[PlacedWord, ...]:

@@ -76,19 +76,36 @@ TABLE = {
     "advice.bleed-missing": "Let the ground run out to the page edge of the template on every side.",
     "check.text-crosses-corner": "“{text}” runs over the corner between {panels}, by {depth_mm} mm.",
     "advice.text-crosses-corner": "{way_out}",
+    "check.text-crosses-corner.doubt": (
+        "“{text}” may run over the corner between {panels}, by up to {depth_mm} mm: where its letters end can't be told."
+    ),
+    "advice.text-crosses-corner.doubt": "Look at it closely. {way_out}",
     "check.text-crosses-joint": "“{text}” runs over the join between {panels}, by {depth_mm} mm.",
     "advice.text-crosses-joint": "{way_out}",
+    "check.text-crosses-joint.doubt": (
+        "“{text}” may run over the join between {panels}, by up to {depth_mm} mm: where its letters end can't be told."
+    ),
+    "advice.text-crosses-joint.doubt": "Look at it closely. {way_out}",
     "check.text-crosses-seam": "“{text}” stands over the sewn join of panel {panel}, by {depth_mm} mm.",
     "advice.text-crosses-seam": (
         "{way_out} Or ask for the join elsewhere: it stands {seam_at_mm} mm from the start of the full-size page, and may stand "
         "anywhere from {seam_low} to {seam_high} mm."
     ),
+    "check.text-crosses-seam.doubt": (
+        "“{text}” may stand over the sewn join of panel {panel}, by up to {depth_mm} mm: where its letters end can't be told."
+    ),
+    "advice.text-crosses-seam.doubt": "Look at it closely. {way_out}",
     "check.text-crosses-seam.tall": "“{text}” stands over the sewn join of panel {panel}; letters this large bear it.",
     "advice.text-crosses-seam.tall": "Look at it. {way_out}",
     "check.text-crosses-seam.near": "“{text}” stands {depth_mm} mm from the sewn join of panel {panel}.",
     "advice.text-crosses-seam.near": "{way_out}",
     "check.text-in-tuck": "“{text}” runs over the edge of what shows of panel {panel}, by {depth_mm} mm: it is cut off there.",
     "advice.text-in-tuck": "{way_out}",
+    "check.text-in-tuck.doubt": (
+        "“{text}” may run over the edge of what shows of panel {panel}, by up to {depth_mm} mm: where its letters end can't be "
+        "told."
+    ),
+    "advice.text-in-tuck.doubt": "Look at it closely. {way_out}",
     "check.text-in-tuck.beyond": "“{text}” lies wholly beyond the edge of what shows of panel {panel}: nobody will see it.",
     "advice.text-in-tuck.beyond": "Leave it if it need not be read. {way_out}",
     "check.text-outside-safe": "“{text}” stands {depth_mm} mm too near to the edge of what shows of panel {panel}.",

@@ -8,6 +8,21 @@ SHOP = {
     "edge.bottom": "bottom",
     "edge.other": "edge {name}",
     # size
+    "size.title": "{order}: all in mm, width × height in the sewn frame",
+    "size.structure": "{name} ({kind}): metal {x} × {y} × {z} mm, highest point {high} mm above the floor",
+    "size.structure.copies": (
+        "{name} ({kind}, {copies} copies): metal {x} × {y} × {z} mm, highest point {high} mm above the floor"
+    ),
+    "size.panel": "panel",
+    "size.where": "where",
+    "size.shows": "shows",
+    "size.page": "art page",
+    "size.page-inches": "art page, inches",
+    "size.sewn": "sewn",
+    "size.sheet": "print sheet",
+    "size.drops": "drops",
+    "size.strip-length": "strip",
+    "size.turned": "{drops}, turned",
     "size.strip": "strip in all, copies counted: {lengths}",
     "size.strip.one": "{name} {metres} m",
     "size.no-safe": "panel {panel}: no place is safe for text; for its safe insets it is {mm} mm too small",
@@ -17,7 +32,11 @@ SHOP = {
     "size.corner.folded": "cloth folded at the corners, not cut",
     "size.seen": "seen from {distance} mm away, best first: {shown}",
     "size.seen.share": "{share} of the height",
+    "size.seen.hidden": "{share} of the height, and other parts hide {hidden} of that",
     "size.seen.not": "not seen",
+    "size.no-shadows": (
+        "panels {panels}: level, or leaning over 30°; the frame profile does not say where hardware throws shadows on them"
+    ),
     "size.rip": ("print sheet and drops: without the print factor k, which the RIP applies; k is {factors}"),
     "size.rip.one": "panel {panel} {x} × {y}",
     # size --explain
@@ -156,7 +175,7 @@ SHOP = {
     "measure.reading": "reading {n}, mm",
     "measure.s": "outer edge of the metal to the fold line, square to the edge",
     "measure.t": "from the fold line along the cloth to the far end of the seated strip",
-    "measure.w": "width of the strip (its thickness where it stands on its edge)",
+    "measure.w": "width of the strip itself, however it is sewn on",
     "measure.d": "thickness of the strip",
     "measure.h": "cloth folded round or under the strip, beyond its far end",
     "measure.g": "from the fold line of the one edge to the end of the strip of the other",

@@ -95,6 +95,34 @@ def blades(rng: Rng, w: int, h: int) -> Image.Image:
     return image
 
 
+def grit(rng: Rng, w: int, h: int) -> Image.Image:
+    """Coarse grain of strong contrast, as sand, turf and plaster have."""
+    total = np.zeros((h, w))
+    for _ in range(3):
+        pitch = rng.uniform(1.5, 12)
+        small = Image.fromarray((rng.random((int(h / pitch) + 2, int(w / pitch) + 2)) * 255).astype(np.uint8))
+        total += np.asarray(small.resize((w, h), Image.Resampling.BICUBIC), float) * rng.uniform(0.5, 1)
+    total = np.clip((total - total.mean()) / total.std() * rng.uniform(20, 55), -110, 110)
+    base = rng.uniform(60, 196) + np.array([*rng.uniform(-25, 25, 3)])
+    return Image.fromarray(np.clip(base + total[..., None], 0, 255).astype(np.uint8))
+
+
+def sprigs(rng: Rng, w: int, h: int) -> Image.Image:
+    """Stems with leaflets in a few greens, on each other."""
+    image = clouds(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    base = np.array(colour(rng))
+    for _ in range(int(rng.integers(30, 120))):
+        x, y, turn, leaf = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0, 2 * np.pi), rng.uniform(0.01, 0.04) * h
+        paint = tuple(int(v) for v in np.clip(base + rng.integers(-70, 71, 3), 0, 255))
+        for k in range(int(rng.integers(3, 9))):
+            u, v = x + np.cos(turn) * leaf * k, y + np.sin(turn) * leaf * k
+            for side in (-1, 1):
+                q = turn + side * 1.1
+                draw.line((u, v, u + np.cos(q) * leaf, v + np.sin(q) * leaf), fill=paint, width=max(2, int(leaf / 3)))
+    return image
+
+
 def leaves(rng: Rng, w: int, h: int) -> Image.Image:
     image = gradient(rng, w, h)
     draw = ImageDraw.Draw(image)

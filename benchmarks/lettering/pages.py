@@ -89,8 +89,21 @@ TUNING = Half(
         grounds.dots,
         grounds.blades,
         grounds.zebra,
+        grounds.grit,
+        grounds.sprigs,
+        grounds.grit,
     ),
-    (grounds.bokeh, grounds.bricks, grounds.dots, grounds.blades, grounds.zebra, grounds.noise, grounds.photo_tuning),
+    (
+        grounds.grit,
+        grounds.sprigs,
+        grounds.bokeh,
+        grounds.bricks,
+        grounds.dots,
+        grounds.blades,
+        grounds.zebra,
+        grounds.noise,
+        grounds.photo_tuning,
+    ),
     (
         (_box(1000, 800, 2400), (1, 2, 3, 4)),
         (_bays(2400, 900, 1200, 700), (1, 2, 3)),
@@ -101,7 +114,7 @@ TUNING = Half(
 )
 REPORTED = Half(
     "reported",
-    3000,
+    7000,
     (
         ("font_lato", "Lato-Regular.ttf"),
         ("font_lato", "Lato-Black.ttf"),

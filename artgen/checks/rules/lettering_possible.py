@@ -22,7 +22,7 @@ def find(seen: Seen) -> Iterator[Finding]:
             say = "seam" if verdict.kind == "tall-seam" else verdict.kind
             if verdict.word.letters:
                 yield finding(verdict, "lettering-possible", "warning", say)
-            else:
+            elif not verdict.doubt:
                 yield evolve(finding(verdict, "lettering-possible", "note", say), audience="shop")
 
 

@@ -8,10 +8,13 @@ from ..text import Kind, Verdict
 
 
 def findings(seen: Seen, rule: str, kinds: dict[Kind, tuple[Severity, str]]) -> Iterator[Finding]:
-    """Findings of the verdicts of some kinds; ``kinds`` gives each its severity and its sentence."""
+    """Findings of the verdicts of some kinds; ``kinds`` gives each its severity and its sentence. One in doubt is a warning
+    at most, and says so."""
     for verdict in seen.words:
         if verdict.kind in kinds and verdict.word.read:
             severity, say = kinds[verdict.kind]
+            if verdict.doubt and severity == "error":
+                severity, say = "warning", "doubt"
             yield finding(verdict, rule, severity, say)
 
 

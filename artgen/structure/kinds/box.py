@@ -6,7 +6,7 @@ from attrs import frozen
 
 from ...typed import Faults, Size
 from ..shape import Face, Shape
-from .kind import BayRows, Flag, Kind, span
+from .kind import BayRows, Flag, Form, Kind, span
 
 Side = Literal["front", "right", "back", "left", "top", "bottom"]
 
@@ -66,17 +66,21 @@ KIND = Kind(
     title="box",
     keys=BoxKeys,
     faces=faces,
-    flags=(
-        Flag("width", "outer width of the metal", "1000 mm"),
-        Flag("depth", "outer depth", "1000 mm"),
-        Flag("height", "height of the metal", "2400 mm"),
-    ),
-    lines="""\
+    forms=(
+        Form(
+            flags=(
+                Flag("width", "outer width of the metal", "1000 mm"),
+                Flag("depth", "outer depth", "1000 mm"),
+                Flag("height", "height of the metal", "2400 mm"),
+            ),
+            lines="""\
 width = {width}      # outer edge to outer edge of the metal, seen from the front
 depth = {depth}      # front to back
 height = {height}     # of the metal alone, without feet
 omit = ["bottom"]      # faces without a panel: front, right, back, left, top, bottom
 # bays.front = [["500 mm", "500 mm"], ["1000 mm"]]   # frames of one side, the top row first; bays.right = … for another
 """,
+        ),
+    ),
     front_face="front",
 )

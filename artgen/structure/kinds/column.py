@@ -1,17 +1,21 @@
 """`column`: a closed ring of upright sides, 3 to 12, equal or each with its own width and interior angle."""
 
-from math import hypot, pi
+from itertools import accumulate
+from math import cos, hypot, pi, sin
+from typing import TYPE_CHECKING
 
-import numpy as np
 from attrs import frozen
-from shapely.geometry import Polygon
 
 from ...typed import Faults, Size
 from ...units import mm_text
-from ..shape import Face, Shape, Vec
-from .kind import BayRows, Flag, Kind
+from ..shape import Face, Shape
+from .kind import BayRows, Flag, Form, Kind
+
+if TYPE_CHECKING:
+    from ..vec import Vec
 
 _FEWEST, _MOST = 3, 12
+Flat = tuple[float, float]
 _BEND = 0.5  # degrees, ours: how far an angle may be off, as people write them to a degree or a tenth
 
 
@@ -29,12 +33,7 @@ class ColumnKeys:
 
 
 def faces(keys: ColumnKeys, depth: float, bays: BayRows) -> Shape:
-    widths, angles = _given(keys)
-    ways = _closed(np.asarray(widths), np.asarray(angles))
-    steps = np.asarray(widths)[:, None] * _along(ways)
-    points = [(0.0, 0.0), *((float(x), float(y)) for x, y in np.cumsum(steps, axis=0)[:-1])]
-    if not Polygon(points).is_valid:
-        raise Faults([("angles", "the sides run through one another")])
+    points = _equal(*_count(keys)) if not keys.widths and not keys.angles else _unequal(*_given(keys))
     made = []
     for i, (x0, y0) in enumerate(points):
         x1, y1 = points[(i + 1) % len(points)]
@@ -43,25 +42,9 @@ def faces(keys: ColumnKeys, depth: float, bays: BayRows) -> Shape:
     return Shape(tuple(made), numbering="along")  # their own order walks round, with sides that turn inwards too
 
 
-def _given(keys: ColumnKeys) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Widths and interior angles, as many of each. Raises `Faults`."""
+def _count(keys: ColumnKeys) -> tuple[int, float]:
+    """Number and width of equal sides. Raises `Faults`."""
     wrong = []
-    if keys.widths or keys.angles:
-        if keys.width is not None or keys.count is not None:
-            wrong.append(("widths", "give either count and width, or widths and angles"))
-        count = len(keys.widths)
-        if not _FEWEST <= count <= _MOST:
-            wrong.append(("widths", f"expected {_FEWEST} to {_MOST} widths, got {count}"))
-        if len(keys.angles) != count:
-            wrong.append(("angles", f"expected as many angles as widths ({count}), got {len(keys.angles)}"))
-        wrong += [
-            (f"angles {i}", f"expected over 0 and under 360 degrees, got {angle:g}")
-            for i, angle in enumerate(keys.angles, start=1)
-            if not 0.0 < angle < 360.0
-        ]
-        if wrong:
-            raise Faults(wrong)
-        return keys.widths, keys.angles
     if keys.count is None:
         wrong.append(("count", "missing (a column needs count and width, or widths and angles)"))
     elif not _FEWEST <= keys.count <= _MOST:
@@ -70,15 +53,58 @@ def _given(keys: ColumnKeys) -> tuple[tuple[float, ...], tuple[float, ...]]:
         wrong.append(("width", "missing (a column needs count and width, or widths and angles)"))
     if wrong or keys.count is None or keys.width is None:
         raise Faults(wrong)
-    return (keys.width,) * keys.count, (180.0 - 360.0 / keys.count,) * keys.count
+    return keys.count, keys.width
 
 
-def _closed(widths: Vec, angles: Vec) -> Vec:
+def _equal(count: int, width: float) -> list[Flat]:
+    """Corners of a ring of equal sides, the first along x from the origin."""
+    turns = [2 * pi * i / count for i in range(count - 1)]
+    x = accumulate((width * cos(turn) for turn in turns), initial=0.0)
+    y = accumulate((width * sin(turn) for turn in turns), initial=0.0)
+    return list(zip(x, y, strict=True))
+
+
+def _given(keys: ColumnKeys) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Widths and interior angles, as many of each. Raises `Faults`."""
+    wrong = []
+    if keys.width is not None or keys.count is not None:
+        wrong.append(("widths", "give either count and width, or widths and angles"))
+    count = len(keys.widths)
+    if not _FEWEST <= count <= _MOST:
+        wrong.append(("widths", f"expected {_FEWEST} to {_MOST} widths, got {count}"))
+    if len(keys.angles) != count:
+        wrong.append(("angles", f"expected as many angles as widths ({count}), got {len(keys.angles)}"))
+    wrong += [
+        (f"angles {i}", f"expected over 0 and under 360 degrees, got {angle:g}")
+        for i, angle in enumerate(keys.angles, start=1)
+        if not 0.0 < angle < 360.0
+    ]
+    if wrong:
+        raise Faults(wrong)
+    return keys.widths, keys.angles
+
+
+def _unequal(widths: tuple[float, ...], angles: tuple[float, ...]) -> list[Flat]:
+    """Corners of a ring of such sides, the first along x from the origin. Raises `Faults` where they don't close."""
+    import numpy as np  # heavy, as shapely is, and few orders have such a column
+    from shapely.geometry import Polygon
+
+    ways = _closed(np.asarray(widths), np.asarray(angles))
+    steps = np.asarray(widths)[:, None] * _along(ways)
+    points = [(0.0, 0.0), *((float(x), float(y)) for x, y in np.cumsum(steps, axis=0)[:-1])]
+    if not Polygon(points).is_valid:
+        raise Faults([("angles", "the sides run through one another")])
+    return points
+
+
+def _closed(widths: "Vec", angles: "Vec") -> "Vec":
     """Directions of the sides, the first along x: angles bent by as little as lets the widths close exactly.
 
     Widths are measured, angles rounded. Newton's method; of all bends that close, the least in the sum of their squares.
     Raises `Faults` with the gap where an angle would have to bend by more than half a degree.
     """
+    import numpy as np
+
     turns = np.radians(180.0 - angles)
     before = np.tril(np.ones((len(turns), len(turns))), -1)  # a side's direction = all turns before it
     gap = hypot(*(widths @ _along(before @ turns)))
@@ -98,7 +124,9 @@ def _closed(widths: Vec, angles: Vec) -> Vec:
     return before @ turns
 
 
-def _along(ways: Vec) -> Vec:
+def _along(ways: "Vec") -> "Vec":
+    import numpy as np
+
     return np.stack([np.cos(ways), np.sin(ways)], axis=1)
 
 
@@ -107,17 +135,35 @@ KIND = Kind(
     title="column",
     keys=ColumnKeys,
     faces=faces,
-    flags=(
-        Flag("count", "how many sides", "6", "count"),
-        Flag("width", "outer width of a side", "1000 mm"),
-        Flag("height", "height of the metal", "2400 mm"),
-    ),
-    lines="""\
+    forms=(
+        Form(
+            flags=(
+                Flag("count", "how many sides", "6", "count"),
+                Flag("width", "outer width of a side", "1000 mm"),
+                Flag("height", "height of the metal", "2400 mm"),
+            ),
+            lines="""\
 count = {count}              # sides, 3 to 12, all alike; only upright sides are dressed
-width = {width}      # outer width of a side
-# widths = ["1000 mm", "1000 mm", "1000 mm", "1000 mm"]   # or each side's own, anticlockwise seen from above from the front,
-# angles = [90, 90, 90, 90]                               # with the angle inside between each side and the next
+width = {width}      # outer width of a side; or each side's own widths, with the angles between them (docs/order.md)
 height = {height}     # of the metal alone, without feet
 """,
+        ),
+        Form(
+            flags=(
+                Flag(
+                    "width",
+                    "outer width of each side, anticlockwise seen from above from the front; repeat it",
+                    ("1000 mm",) * 4,
+                ),
+                Flag("angle", "degrees inside between each side and the next; repeat it", ("90",) * 4, "angle"),
+                Flag("height", "height of the metal", "2400 mm"),
+            ),
+            lines="""\
+widths = {width}   # outer width of each side, anticlockwise seen from above, the first to the front
+angles = {angle}   # degrees inside between each side and the next; the last between the last side and the first
+height = {height}     # of the metal alone, without feet; only upright sides are dressed
+""",
+        ),
+    ),
     front_face="f1",
 )

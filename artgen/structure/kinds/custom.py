@@ -3,14 +3,11 @@
 from functools import lru_cache
 from typing import Literal
 
-import numpy as np
 from attrs import frozen
 
 from ...typed import Beside, Faults, Length, Unit
-from .. import sound
-from ..obj import read_obj
-from ..shape import Face, Shape, Vec
-from .kind import BayRows, Kind
+from ..shape import Face, Shape, Vertex
+from .kind import BayRows, Form, Kind
 
 MOST_FACES, MOST_VERTICES = 1000, 6000  # ours: more is a mesh, not a frame
 _FARTHEST = 1_000_000.0  # mm, as for any length
@@ -33,26 +30,24 @@ class CustomKeys:
 
 @lru_cache(maxsize=16)  # an order is checked, then sized: the shape is looked through once
 def _shape(keys: CustomKeys) -> Shape:
-    points, rings = _given(keys) if keys.obj is None else _from_file(keys, keys.obj)
-    points, rings = sound.welded(points, rings)
+    from .. import sound  # heavy, as numpy is, and most orders have no custom shape
+
+    given, rings = _given(keys) if keys.obj is None else _from_file(keys, keys.obj)
+    points, rings = sound.welded(given, rings)
     found = sound.faults(points, rings, keys.closed)
     if found:
         key = "faces" if keys.obj is None else "obj"
         raise Faults([(f"{key}, {where}" if where else key, what) for where, what in found])
-    points = points - np.array([0.0, 0.0, points[:, 2].min()])  # the lowest point stands on the floor
-    return Shape(
-        tuple(
-            Face(f"f{number}", tuple((float(x), float(y), float(z)) for x, y, z in points[list(ring)]))
-            for number, ring in enumerate(rings, start=1)
-        )
-    )
+    foot = min(z for _, _, z in points.tolist())  # the lowest point stands on the floor
+    placed = [(x, y, z - foot) for x, y, z in points.tolist()]
+    return Shape(tuple(Face(f"f{n}", tuple(placed[v] for v in ring)) for n, ring in enumerate(rings, start=1)))
 
 
 def faces(keys: CustomKeys, depth: float, bays: BayRows) -> Shape:
     return _shape(keys)
 
 
-def _given(keys: CustomKeys) -> tuple[Vec, list[tuple[int, ...]]]:
+def _given(keys: CustomKeys) -> tuple[list[Vertex], list[tuple[int, ...]]]:
     wrong = []
     if not keys.vertices and not keys.faces:
         wrong.append(("vertices", "missing (a custom shape needs vertices and faces, or obj)"))
@@ -76,21 +71,22 @@ def _given(keys: CustomKeys) -> tuple[Vec, list[tuple[int, ...]]]:
             wrong.append((f"faces {i}", f"there is no vertex {unknown[0]}: they are numbered 1 to {count}"))
     if wrong:
         raise Faults(wrong)
-    return np.asarray(keys.vertices, dtype=float), [tuple(v - 1 for v in face) for face in keys.faces]
+    return [(x, y, z) for x, y, z in keys.vertices], [tuple(v - 1 for v in face) for face in keys.faces]
 
 
-def _from_file(keys: CustomKeys, file: Beside) -> tuple[Vec, list[tuple[int, ...]]]:
+def _from_file(keys: CustomKeys, file: Beside) -> tuple[list[Vertex], list[tuple[int, ...]]]:
     if keys.vertices or keys.faces:
         raise Faults([("obj", "give either vertices and faces, or obj")])
+    from ..obj import read_obj
+
     try:
         vertices, rings = read_obj(file.text, MOST_VERTICES, MOST_FACES)
     except Faults as error:
         raise Faults([(f"obj, {where}" if where else "obj", what) for where, what in error.parts]) from None
-    points = np.asarray(vertices, dtype=float)
-    if np.abs(points).max() > _FARTHEST / keys.unit:
+    if max(abs(v) for point in vertices for v in point) > _FARTHEST / keys.unit:
         raise Faults([("obj", "reaches farther than 1 km; is its unit right?")])
-    points = points * keys.unit
-    return (points[:, [0, 2, 1]] * np.array([1.0, -1.0, 1.0]) if keys.up == "y" else points), rings
+    points = [(x * keys.unit, y * keys.unit, z * keys.unit) for x, y, z in vertices]
+    return ([(x, -z, y) for x, y, z in points] if keys.up == "y" else points), rings
 
 
 KIND = Kind(
@@ -98,8 +94,10 @@ KIND = Kind(
     title="custom shape",
     keys=CustomKeys,
     faces=faces,
-    flags=(),
-    lines="""\
+    forms=(
+        Form(
+            flags=(),
+            lines="""\
 # A wedge. Faces name their vertices by number, anticlockwise as one looks at them from outside.
 vertices = [
     ["0 mm", "0 mm", "0 mm"], ["2000 mm", "0 mm", "0 mm"], ["2000 mm", "1000 mm", "0 mm"], ["0 mm", "1000 mm", "0 mm"],
@@ -111,4 +109,6 @@ faces = [[1, 2, 6, 5], [2, 3, 6], [3, 4, 5, 6], [4, 1, 5], [4, 3, 2, 1]]
 # up = "z"             # or "y": its axis that points up
 closed = true          # false: a shape with open edges, such as one shaped wall
 """,
+        ),
+    ),
 )

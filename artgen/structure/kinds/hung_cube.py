@@ -7,7 +7,7 @@ from attrs import frozen
 
 from ...typed import Size
 from ..shape import Face, Shape, Vertex
-from .kind import BayRows, Flag, Kind
+from .kind import BayRows, Flag, Form, Kind
 
 
 @frozen
@@ -48,11 +48,15 @@ KIND = Kind(
     title="cube hung by a tip",
     keys=HungCubeKeys,
     faces=faces,
-    flags=(Flag("edge", "outer length of an edge", "1500 mm"),),
-    lines="""\
+    forms=(
+        Form(
+            flags=(Flag("edge", "outer length of an edge", "1500 mm"),),
+            lines="""\
 edge = {edge}       # outer length of an edge of the metal
 front = "upper"        # which faces have one looking straight at the front: "upper" or "lower"
 hang_height = "2500 mm" # floor to the lowest tip
 """,
+        ),
+    ),
     hung=True,
 )

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 from attrs import frozen
 
-from ...parts import BayRow
+from ...order import BayRow
 from ..shape import Shape
 
 # Rows of bays by face name, top row first; a face without bays is not in it.
@@ -24,18 +24,25 @@ class Flag:
 
 
 @frozen
+class Form:
+    """One way of giving a kind's sizes: the ``flags`` of `artgen new`, and the TOML ``lines`` that it writes for them, with
+    ``{name}`` for each."""
+
+    flags: tuple[Flag, ...]
+    lines: str
+
+
+@frozen
 class Kind:
     """``keys`` = attrs class of the kind's own keys; ``faces(keys, depth, bays)`` = the shape, ``depth`` in mm being the
-    frame profile's. It raises `artgen.typed.Faults` where keys contradict one another. ``lines`` = the TOML lines that
-    `artgen new` writes for it, with ``{name}`` for each of ``flags``; ``front_face`` names the face that bare ``bays`` split
-    (None: the kind has no such face)."""
+    frame profile's. It raises `artgen.typed.Faults` where keys contradict one another. ``forms``: the ways of giving its
+    sizes, the usual one first; ``front_face`` names the face that bare ``bays`` split (None: the kind has no such face)."""
 
     name: str
     title: str
     keys: type
     faces: Callable[[Any, float, BayRows], Shape]
-    flags: tuple[Flag, ...]
-    lines: str
+    forms: tuple[Form, ...]
     front_face: str | None = None
     hung: bool = False
 

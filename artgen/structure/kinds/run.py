@@ -1,15 +1,14 @@
 """`run`: straight lengths of frames at angles, open at both ends: L, U, zigzag; dressed on one side or on both."""
 
-from math import cos, radians, sin, tan
+from math import cos, hypot, radians, sin, tan
 from typing import Literal
 
 from attrs import frozen
-from shapely.geometry import Polygon
 
 from ...typed import Faults, Size
 from ...units import mm_text
 from ..shape import Face, Shape, Vertex
-from .kind import BayRows, Flag, Kind, both_sides
+from .kind import BayRows, Flag, Form, Kind, both_sides
 
 _MOST = 50  # lengths
 _SHARPEST = 150.0  # degrees of turn, ours
@@ -132,15 +131,25 @@ def _joined(plans: list[tuple[Flat, Flat, Flat, Flat]]) -> list[tuple[Flat, Flat
 
 def _apart(plans: list[tuple[Flat, Flat, Flat, Flat]]) -> None:
     """Raises `Faults` where frames stand in one another."""
-    shapes = [Polygon(plan) for plan in plans]
-    wrong = []
-    for j, other in enumerate(shapes):
-        for i, one in enumerate(shapes[:j]):
-            common = one.intersection(other).area
-            if common > 1e-3:  # mm²: more than edges that touch
-                wrong.append(("angles", f"lengths {i + 1} and {j + 1} stand in one another"))
+    wrong = [
+        ("angles", f"lengths {i + 1} and {j + 1} stand in one another")
+        for j, other in enumerate(plans)
+        for i, one in enumerate(plans[:j])
+        if not _beyond(one, other) and not _beyond(other, one)
+    ]
     if wrong:
         raise Faults(wrong)
+
+
+def _beyond(one: tuple[Flat, ...], other: tuple[Flat, ...]) -> bool:
+    """Whether all of ``other`` lies beyond an edge of ``one``, both anticlockwise. Of two convex outlines that don't overlap,
+    one does of the other."""
+    for (ax, ay), (bx, by) in zip(one, (*one[1:], one[0]), strict=True):
+        dx, dy = bx - ax, by - ay
+        most = _FITS * hypot(dx, dy)
+        if all(dx * (y - ay) - dy * (x - ax) <= most for x, y in other):
+            return True
+    return False
 
 
 KIND = Kind(
@@ -148,12 +157,14 @@ KIND = Kind(
     title="run of frames",
     keys=RunKeys,
     faces=faces,
-    flags=(
-        Flag("length", "a length of the run; repeat it", ("2000 mm", "1000 mm")),
-        Flag("angle", "turn at a post in degrees, left is more than 0; repeat it", ("90",), "angle"),
-        Flag("height", "height of the metal", "2400 mm"),
-    ),
-    lines="""\
+    forms=(
+        Form(
+            flags=(
+                Flag("length", "a length of the run; repeat it", ("2000 mm", "1000 mm")),
+                Flag("angle", "turn at a post in degrees, left is more than 0; repeat it", ("90",), "angle"),
+                Flag("height", "height of the metal", "2400 mm"),
+            ),
+            lines="""\
 lengths = {length}   # left to right, as one stands in front
 angles = {angle}            # degrees of turn at each post: 0 = straight on, more than 0 = to the left as one walks along
 height = {height}     # of the metal alone, without feet
@@ -163,5 +174,7 @@ corners = "mitred"     # "posted": square ends and a post between
 # post = "100 mm"      # its depth, where corners are posted; default the frame's depth
 # depth = "100 mm"     # default the frame profile's
 """,
+        ),
+    ),
     front_face="f1",
 )

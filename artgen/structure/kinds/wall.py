@@ -6,7 +6,7 @@ from attrs import frozen
 
 from ...typed import Faults, Size
 from ..shape import Face, Shape
-from .kind import BayRows, Flag, Kind, both_sides, span
+from .kind import BayRows, Flag, Form, Kind, both_sides, span
 
 
 @frozen
@@ -43,8 +43,13 @@ KIND = Kind(
     title="wall",
     keys=WallKeys,
     faces=faces,
-    flags=(Flag("width", "outer width of the metal", "1000 mm"), Flag("height", "height of the metal", "2400 mm")),
-    lines="""\
+    forms=(
+        Form(
+            flags=(
+                Flag("width", "outer width of the metal", "1000 mm"),
+                Flag("height", "height of the metal", "2400 mm"),
+            ),
+            lines="""\
 width = {width}      # outer edge to outer edge of the metal
 height = {height}     # of the metal alone, without feet
 faces = 1              # 2 = dressed on both sides
@@ -52,5 +57,7 @@ faces = 1              # 2 = dressed on both sides
 # bays.front = [["1 m", "1 m"], ["2 m"]] # rows of them, the top row first; a row may be {{ height = "1 m", widths = ["2 m"] }}
 # bays.back = ["1000 mm", "1000 mm"]    # where faces = 2
 """,
+        ),
+    ),
     front_face="front",
 )

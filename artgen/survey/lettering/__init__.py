@@ -5,7 +5,7 @@ measures; `read` reads those that are asked for, since reading costs more than f
 ``artgen[reading]`` nothing is found: ask `available` first. The same pixels give the same words.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -15,7 +15,8 @@ from shapely import Polygon, STRtree
 from ...art.facts import FileFault
 from ...placing import Laid
 from ..words import PlacedWord
-from .ink import InkWord, words_in
+from .ground import lettering_alone
+from .ink import words_in
 from .lines import Line, added, explained, lines_in, merged
 from .models import available, in_turn
 from .reader import read_word
@@ -27,18 +28,20 @@ CONTRAST = 35  # levels of 255: below it lettering is often missed (measured)
 _SMALL_PX = 10.0  # em in px from which lettering is found (measured)
 _LINE_LIVE, _WORD_LIVE = 0.6, 0.35  # ours: share of a line, of a word, that live words account for
 _SURE = 0.5  # score of a line from which it is worth a note even if no letter can be made out in it (measured)
+_MOST = 0.6  # ours: with so much of a word in another, both are one
 _NEAR = 0.35  # heights by which a live word accounts for what is round it, gaps and descenders
 
 
 @frozen
 class Lettering:
     """The words seen on one laid page, unread. ``vague`` = those of them that the detector is not sure of, or saw only in a
-    coarse view, or whose ink is one piece; ``smallest`` = em in mm from which letters are found."""
+    coarse view, or whose ink is one piece; ``smallest`` = em in mm from which letters are found; ``pictures``: without its
+    ground, if that is a plain one, and as it is."""
 
     words: tuple[PlacedWord, ...]
     vague: frozenset[PlacedWord]
     smallest: float
-    picture: Picture = field(repr=False, eq=False)
+    pictures: tuple[Picture, ...] = field(repr=False, eq=False)
 
 
 def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | FileFault:
@@ -54,55 +57,75 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
         found = [line for lines in in_turn(lines_in, shown) for line in lines]
         return [line for line in found if not explained(line.outline, round_about, _LINE_LIVE)]
 
-    lines = merged(new(views(picture, laid)))
-    sure = {line for line in lines if line.score >= _SURE}
-    for shown in more_views(picture, laid):
-        lines = added(lines, new(shown))
-    words: list[PlacedWord] = []
-    vague: set[PlacedWord] = set()
+    alone = lettering_alone(picture)
+    pictures = (picture,) if alone is None else (alone, picture)
+    words: dict[PlacedWord, bool] = {}
+    for one in pictures:
+        first = merged(new(views(one, laid)))
+        lines = first
+        for shown in more_views(one, laid):
+            lines = added(lines, new(shown))
+        sure = {line for line in first if line.score >= _SURE}
+        for word, whole, line in _words(pictures, lines, exact, tilt_of(laid)):
+            # seen in both pictures alike
+            if not any(_covers(word, other) and _covers(other, word) for other in words):
+                words[word] = whole or line not in sure
+    vague = frozenset(word for word, is_vague in words.items() if is_vague)
+    return Lettering(tuple(words), vague, _SMALL_PX * picture.step, pictures)
+
+
+def read(seen: Lettering, asked: Collection[PlacedWord]) -> tuple[PlacedWord, ...]:
+    """All words, those ``asked`` for with what they say, or as the words that they turn out to be; else with whether letters
+    can be made out in them. Of a vague one without letters nothing is left, nor of what a better read word lies over."""
+    asked = [word for word in seen.words if word in asked]
+    found = dict(zip(asked, in_turn(partial(read_word, seen.pictures), asked), strict=True))
+    words = [
+        one
+        for word in seen.words
+        for one in found.get(word, (word,))
+        if word not in found or one.letters or word not in seen.vague
+    ]
+    kept: list[PlacedWord] = []
+    for word in sorted(words, key=lambda one: (not one.read, not one.letters)):
+        if not any(_covers(other, word) for other in kept if other.read or (other.letters and not word.letters)):
+            kept.append(word)
+    return tuple(kept)
+
+
+def _words(
+    pictures: Sequence[Picture], lines: Iterable[Line], live: STRtree, tilt: float
+) -> Iterator[tuple[PlacedWord, bool, Line]]:
+    """(word, whether its ink is one piece, its line) of each line, without what live words account for. Of words on each
+    other the last that holds most of the others stays."""
+    found: list[tuple[PlacedWord, bool, Line]] = []
     for line in lines:
-        for word in words_in(picture, line, tilt_of(laid)):
-            shape = Polygon(word.quad)
-            if shape.area == 0 or explained(shape, exact, _WORD_LIVE) or _known(shape, words):
-                continue
-            words = [other for other in words if not _known(Polygon(other.quad), [word])]
-            words.append(
-                PlacedWord(
-                    "",
-                    word.quad,
-                    word.height,
-                    word.angle,
-                    "seen",
-                    read=False,
-                    letters=False,
-                    confidence=round(line.score, 3),
-                    slack=word.slack,
-                )
+        for ink in words_in(pictures, line, tilt):
+            shape = Polygon(ink.quad)
+            word = PlacedWord(
+                "",
+                ink.quad,
+                ink.height,
+                ink.angle,
+                "seen",
+                read=False,
+                letters=False,
+                confidence=round(line.score, 3),
+                slack=ink.slack,
+                hull=ink.hull,
             )
-            if line not in sure or word.whole:
-                vague.add(words[-1])
-    return Lettering(tuple(words), frozenset(vague), _SMALL_PX * picture.step, picture)
+            if shape.area == 0 or explained(shape, live, _WORD_LIVE) or any(_covers(one[0], word) for one in found):
+                continue
+            found = [one for one in found if not _covers(word, one[0])]
+            found.append((word, ink.whole, line))
+    yield from found
 
 
-def read(seen: Lettering, words: Sequence[PlacedWord]) -> dict[PlacedWord, tuple[PlacedWord, ...]]:
-    """Each word with what it says, or the words that it turns out to be; else with whether letters can be made out in it. Of
-    a vague one without letters nothing is left."""
-    found = in_turn(partial(read_word, seen.picture), words)
-    return {
-        word: tuple(one for one in parts if one.letters or word not in seen.vague)
-        for word, parts in zip(words, found, strict=True)
-    }
+def _covers(word: PlacedWord, other: PlacedWord) -> bool:
+    """Whether most of ``other`` lies in ``word``."""
+    mine, its = Polygon(word.quad), Polygon(other.quad)
+    return mine.intersects(its) and bool(mine.intersection(its).area > _MOST * its.area)
 
 
 def _sides(shape: Polygon) -> tuple[float, float]:
     a, b, c = shape.exterior.coords[:3]
     return ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5, ((b[0] - c[0]) ** 2 + (b[1] - c[1]) ** 2) ** 0.5
-
-
-def _known(shape: Polygon, words: Sequence[PlacedWord | InkWord]) -> bool:
-    """Whether one of these words has most of this one in it: they are one, seen in two views."""
-    for word in words:
-        other = Polygon(word.quad)
-        if other.intersects(shape) and other.intersection(shape).area > 0.6 * shape.area:
-            return True
-    return False

@@ -5,7 +5,7 @@ Ink is told from its ground by colour: two colours are sought inside the line, a
 share is the ground. Where that parts nothing, the line's own outline stands for its ink, with a larger doubt.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from math import cos, hypot, radians, sin
 
 import numpy as np
@@ -23,6 +23,7 @@ _ASIDE, _ABOVE = 0.6, 0.35  # margins beyond the line's box, in heights of it
 _CUT_ASIDE = 4.0  # the same along the line, where the view ended in it
 _GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand closer
 _NARROW, _WIDER, _MANY = 0.2, 2.2, 4  # ours: where there are many gaps, one of so many heights and times the usual one
+_ALIKE, _LETTER = 1.8, 1.1  # ours: gaps that differ less, between pieces no wider than so many heights, part letters
 _PIECE = 0.05  # ours: share of the ink from which a piece counts
 _DOUBT = 0.12  # ours: heights by which an outline that stands for its ink may be wrong
 _NEARLY = 4.0  # degrees: outlines wobble, and designers set text along axes: so near to one it is along it
@@ -33,19 +34,32 @@ Mask = NDArray[np.bool_]
 
 @frozen
 class InkWord:
-    """``quad`` in the plane: lower left, lower right, upper right, upper left as the line runs; ``slack`` = mm by which any
-    side may be wrong; ``height`` = mm of its ink across the line; ``angle`` = degrees of the line; ``whole``: its ink is one
-    piece, as a bar's or a picture's edge is, while letters are several."""
+    """``quad`` in the plane: lower left, lower right, upper right, upper left as the line runs; ``hull`` = vertices of the
+    convex polygon round its ink; ``slack`` = mm by which any side may be wrong; ``height`` = mm of its ink across the line;
+    ``angle`` = degrees of the line; ``whole``: its ink is one piece, as a bar's or a picture's edge is, while letters are
+    several."""
 
     quad: Outline
     slack: float
     height: float
     angle: float
     whole: bool = False
+    hull: Outline | None = None
 
 
-def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
-    """The words of a line, as it runs. ``tilt`` = the direction that a line without one of its own has."""
+def words_in(pictures: Sequence[Picture], line: Line, tilt: float) -> list[InkWord]:
+    """The words of a line, as it runs, by the first picture that shows their ink clearly, else by the last that shows any.
+    ``tilt`` = the direction that a line without one of its own has."""
+    best: list[InkWord] = []
+    for picture in pictures:
+        found, clear = _words_in(picture, line, tilt)
+        if clear:
+            return found
+        best = found or best
+    return best
+
+
+def _words_in(picture: Picture, line: Line, tilt: float) -> tuple[list[InkWord], bool]:
     x, y, length, height, angle = line.box
     if length < 1.3 * height:  # as high as long: it runs as level text does
         angle, length, height = _along(line, tilt)
@@ -64,7 +78,7 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
     there = _drawn(placed(picture.to_plane, ((0, 0), (wide, 0), (wide, high), (0, high))), window, columns, rows)
     parted = _ink(rgb, core & there, there, height / step)
     if parted is None:
-        return [InkWord(_boxed(core, window), _DOUBT * height, height, angle)]
+        return [InkWord(_boxed(core, window), _DOUBT * height, height, angle)], False
     ink, clear = parted
     slack = step if clear else max(step, _DOUBT * height)
     bow = _bow(core)
@@ -76,8 +90,8 @@ def words_in(picture: Picture, line: Line, tilt: float) -> list[InkWord]:
             continue
         quad, turned = (_boxed(part, window), angle) if bow is None else _turned_box(part, window)
         (x0, y0), (x3, y3) = quad[0], quad[3]
-        found.append(InkWord(quad, slack, hypot(x3 - x0, y3 - y0), turned, _whole(part)))
-    return found or [InkWord(_boxed(core, window), _DOUBT * height, height, angle)]
+        found.append(InkWord(quad, slack, hypot(x3 - x0, y3 - y0), turned, _whole(part), _hull(part, window)))
+    return (found, clear) if found else ([InkWord(_boxed(core, window), _DOUBT * height, height, angle)], False)
 
 
 def _from_axes(angle: float) -> float:
@@ -208,7 +222,9 @@ def _split(ink: Mask, height: float) -> list[tuple[int, int]]:
     starts, ends = turns[::2], turns[1::2]
     gaps = starts[1:] - ends[:-1]
     limit = _GAP * tall
-    if len(gaps) >= _MANY:
+    if len(gaps) > 1 and gaps.max() < _ALIKE * gaps.min() and (ends - starts).max() < _LETTER * tall:
+        limit = float(gaps.max()) + 1  # letters, widely spaced
+    elif len(gaps) >= _MANY:
         limit = max(_NARROW * tall, _WIDER * float(np.median(gaps)))
     words = [(int(starts[0]), int(ends[0]))]
     for gap, start, end in zip(gaps, starts[1:], ends[1:], strict=True):
@@ -226,6 +242,16 @@ def _boxed(mask: Mask, window: Affine) -> Outline:
         return placed(window, ((0, 0), (0, 0), (0, 0), (0, 0)))
     x0, x1, y0, y1 = float(columns[0]), float(columns[-1] + 1), float(rows[0]), float(rows[-1] + 1)
     return placed(window, ((x0, y1), (x1, y1), (x1, y0), (x0, y0)))
+
+
+def _hull(mask: Mask, window: Affine) -> Outline:
+    """The convex polygon round the mask's pixels, in the plane."""
+    import cv2  # optional: it comes with the extra
+
+    y, x = np.nonzero(mask)
+    corners = np.concatenate([np.stack([x + i, y + j], axis=1) for i in (0, 1) for j in (0, 1)])
+    ring = np.asarray(cv2.convexHull(corners.astype(np.int32)))[:, 0, :]
+    return placed(window, tuple((float(u), float(v)) for u, v in ring))
 
 
 def _turned_box(mask: Mask, window: Affine) -> tuple[Outline, float]:

@@ -1,11 +1,14 @@
 """A seen word to what it says. Takes the plane's picture and the word's box; tries the ways up that its box allows."""
 
 import re
+from collections.abc import Sequence
 from math import cos, hypot, radians, sin
 from statistics import median
 
 from attrs import evolve, frozen
+from shapely import MultiPoint, Polygon
 
+from ...sizing.outline import Outline
 from ...sizing.panel import Affine, placed
 from ..words import PlacedWord
 from .models import Reading, read_line
@@ -15,14 +18,18 @@ from .views import Picture
 _READ, _LETTERS = 0.75, 2  # mean certainty of the letters, and how many different ones, for a word to count as read
 _SHORT, _FEW = 2, 0.9  # so short a word needs this certainty: two strokes often look like two letters
 _VARIED = 5  # rows of one sign, as stripes read, are no word: at most so many letters for each different one
-_SEEN, _LONE = 0.5, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
-_SHAPES = set("1IiloO0")  # a bar or a ring alone is a shape as likely as a letter
+_SEEN, _LONE = 0.6, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
+_LIKELY = 0.5  # how sure the detector must be for letters alone to count
+# bars and rings are shapes as likely as letters
+_SHAPES = set("1IilCcoO0")
 # from here on signs are many, and stars look like some: so much more certainty, and a lone one counts for nothing
 _IDEOGRAPHS, _SURER = "\u2e80", 0.15
 _MOSTLY = 0.6  # share of letters and digits among the signs
 _ROUND = 0.12  # margin, in heights
 _CONTEXT = 1.2  # heights to either side that are read too where a word alone says nothing
 _FINE = 64  # px over a word's height are enough to read it
+_ROUGH = 0.1  # ours: heights by which it may be wrong all the same
+_SPACED = 3  # so many single letters in a row are one word, widely spaced
 _INNER = 0.06  # ours: heights by which a word's end beside a space is drawn in, since the reader tells places roughly
 _LONG = 2.0  # a word longer than this many times its height is not tried standing
 
@@ -38,17 +45,24 @@ class _Try:
     margin: tuple[float, float]
 
 
-def read_word(picture: Picture, word: PlacedWord) -> tuple[PlacedWord, ...]:
-    """The word read, if any way up reads surely enough, or the words that it turns out to be; else the word with whether it
-    has something of letters."""
-    found = [_read(picture, word, turn) for turn in _turns(word)]
-    best = max(found, key=lambda one: (_says(one.reading), one.reading.score))
-    if _says(best.reading):
-        word = evolve(word, text=best.reading.text, read=True, letters=True, confidence=round(best.reading.score, 3))
-        return _parted(word, best)
+def read_word(pictures: Sequence[Picture], word: PlacedWord) -> tuple[PlacedWord, ...]:
+    """The word read, if any way up in any of the pictures reads surely enough, or the words that it turns out to be; else the
+    word with whether it has something of letters."""
+    found: list[_Try] = []
+    for picture in pictures:
+        tries = [_read(picture, word, turn) for turn in _turns(word)]
+        best = max(tries, key=lambda one: (_says(one.reading), one.reading.score))
+        if _says(best.reading):
+            word = evolve(
+                word, text=best.reading.text, read=True, letters=True, confidence=round(best.reading.score, 3)
+            )
+            return _parted(word, best)
+        found += tries
+    if word.confidence < _LIKELY:
+        return (word,)
     if any(_shows(one.reading) for one in found):
         return (evolve(word, letters=True),)
-    about = [_read(picture, word, turn, _CONTEXT).reading for turn in _turns(word)]
+    about = [_read(picture, word, turn, _CONTEXT).reading for picture in pictures for turn in _turns(word)]
     return (evolve(word, letters=any(_says(one) and len(_letters(one)) > _LETTERS for one in about)),)
 
 
@@ -56,13 +70,14 @@ def _parted(word: PlacedWord, found: _Try) -> tuple[PlacedWord, ...]:
     """The word, or those that the reader saw spaces between: their ink could not be parted, or stood too close."""
     text, places = found.reading.text, found.reading.places
     parts = [(part.start(), part.end()) for part in re.finditer(r"\S+", text)]
-    if len(parts) < 2:
+    if len(parts) < 2 or (len(parts) >= _SPACED and all(end - first == 1 for first, end in parts)):
         return (word,)
     columns, rows = found.size
     aside, above = found.margin
     height = rows - 2 * above
     steps = [places[i + 1] - places[i] for first, end in parts for i in range(first, end - 1)]
     half = median(steps) / 2 * columns if steps else height / 4
+    slack = max(word.slack, _ROUGH * word.capital)
     made = []
     for number, (first, end) in enumerate(parts):
         x0, x1 = aside, columns - aside
@@ -73,8 +88,14 @@ def _parted(word: PlacedWord, found: _Try) -> tuple[PlacedWord, ...]:
         if x1 > x0:
             y0, y1 = above, rows - above
             quad = placed(found.window, ((x0, y1), (x1, y1), (x1, y0), (x0, y0)))
-            made.append(evolve(word, text=text[first:end], quad=quad))
+            made.append(evolve(word, text=text[first:end], quad=quad, hull=_within(word.hull, quad), slack=slack))
     return tuple(made)
+
+
+def _within(hull: Outline, quad: Outline) -> Outline | None:
+    """What of a hull lies in a part of its word."""
+    part = MultiPoint(hull).convex_hull.intersection(Polygon(quad))
+    return tuple((x, y) for x, y in part.exterior.coords[:-1]) if isinstance(part, Polygon) and part.area > 0 else None
 
 
 def _letters(found: Reading) -> list[str]:
@@ -89,7 +110,7 @@ def _says(found: Reading) -> bool:
     letters = _letters(found)
     mostly = len(letters) >= _MOSTLY * len(found.text.replace(" ", ""))
     different = len(set(letters))
-    words = different >= _LETTERS and len(letters) <= _VARIED * different and mostly
+    words = different >= _LETTERS and len(letters) <= _VARIED * different and mostly and not _SHAPES.issuperset(letters)
     return words and _needs(found, _READ if len(letters) > _SHORT else _FEW)
 
 
