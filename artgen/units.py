@@ -7,6 +7,7 @@ millimetres, as a float; nothing is rounded before a report.
 
 import re
 from fractions import Fraction
+from math import ceil
 
 MM_PER_INCH = Fraction(254, 10)  # exact: international yard and pound agreement, 1959
 PT_PER_INCH = 72  # ISO 32000-1 8.3.2.3: default user space unit
@@ -101,6 +102,11 @@ def mm_text(mm: float) -> str:
     shown = f"{mm:.1f}"
     shown = shown[:-2] if shown.endswith(".0") else shown
     return "0" if shown == "-0" else shown
+
+
+def pixels(mm: float, per_inch: float) -> int:
+    """Pixels that a length takes at a resolution, rounded up: never short of it."""
+    return ceil(Fraction(mm) / MM_PER_INCH * Fraction(per_inch) - Fraction(1, 1000))
 
 
 def inch_text(mm: float) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 from PIL import Image
 
 from artgen import job
-from artgen.cli.template import templates
+from artgen.cli.template_folder import templates
 from artgen.cli.work import open_order
 from artgen.drawing.png import render_pdf
 from artgen.proof import proof_pdf

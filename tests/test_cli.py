@@ -429,9 +429,8 @@ def test_templates_in_every_format(order: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     result = artgen("template", order, "--as", "svg, PDF,png", "--scale", "1:4", "--out", out)
     assert result.exit_code == 0
-    assert sorted(path.name for path in out.iterdir()) == [
-        f"panel-{n}.{k}" for n in (1, 2) for k in ("pdf", "png", "svg")
-    ]
+    panels = [f"panel-{n}.{k}" for n in (1, 2) for k in ("pdf", "png", "svg")]
+    assert sorted(path.name for path in out.iterdir()) == ["index.html", "net.pdf", *panels, "previews", "spec.pdf"]
     with pikepdf.open(out / "panel-1.pdf") as pdf:
         box = [float(v) for v in pdf.pages[0].obj["/MediaBox"]]
     assert [v * 25.4 / 72 for v in box[2:]] == pytest.approx([676 / 4, 576 / 4], abs=0.01)  # ISO 32000-1 8.3.2.3
@@ -440,7 +439,7 @@ def test_templates_in_every_format(order: Path, tmp_path: Path) -> None:
         assert picture.width / picture.height == pytest.approx(676 / 576, rel=0.01)
     assert not (order / "templates").exists()
     artgen("template", order, "--as", "svg")
-    assert sorted(path.name for path in (order / "templates").iterdir()) == ["panel-1.svg", "panel-2.svg"]
+    assert sorted(path.name for path in (order / "templates").glob("panel-*")) == ["panel-1.svg", "panel-2.svg"]
 
 
 def test_a_template_sent_back_is_taken_for_its_panel(order: Path) -> None:
@@ -713,8 +712,9 @@ def test_the_same_bytes_from_anywhere(tmp_path: Path) -> None:
         )
         assert done.returncode == 0, done.stderr
         written[name] = (files_below(out), done.stdout)
-    # two sewn-way templates of the wall, two of the cube's panel, in three formats; two size files, findings, proof
-    assert len(written["first"][0]) == 4 * 3 + 4
+    # two sewn-way templates of the wall, two of the cube's panel, in three formats; their previews, spec sheet,
+    # net sheet and page; two size files, findings, proof
+    assert len(written["first"][0]) == 4 * (3 + 1) + 3 + 4
     for name, found in written.items():
         assert found == written["first"], name
     everything = b"".join(path.read_bytes() for path in (tmp_path / "out-first").rglob("*") if path.is_file())

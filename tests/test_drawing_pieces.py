@@ -1,10 +1,8 @@
 """Inks, line kinds and drawing pieces, against plane geometry and the standards' rules."""
 
-import itertools
 import math
 
 import pytest
-import pyvips
 from shapely import LineString, Point, Polygon
 
 from artgen.drawing import inks, pieces
@@ -140,40 +138,6 @@ def test_columns_fill_a_rectangle() -> None:
     assert (first.x0, third.x1) == (0, pytest.approx(100))
     assert second.x0 - first.x1 == pytest.approx(5)
     assert first.width == pytest.approx((100 - 2 * 5) / 3)
-
-
-def test_guides_have_separate_names_and_are_told_apart_without_colour() -> None:
-    names = [ink.name for ink in inks.GUIDE_INKS]
-    assert len(set(names)) == 8
-    assert all(name.startswith("Guide ") and ink.spot for name, ink in zip(names, inks.GUIDE_INKS, strict=True))
-    kinds = {(stroke.width, stroke.dash) for guide in LINES if (stroke := inks.guide_stroke(guide, 0.25))}
-    assert len(kinds) == len(LINES)
-
-
-# G. M. Machado, M. M. Oliveira, L. A. F. Fernandes (2009): dichromacy, severity 1.0, in linear sRGB
-DICHROMACY = {
-    "deuteranopia": ((0.367322, 0.860646, -0.227968), (0.280085, 0.672501, 0.047413), (-0.01182, 0.04294, 0.968881)),
-    "protanopia": ((0.152286, 1.052583, -0.204868), (0.114503, 0.786281, 0.099216), (-0.003882, -0.048116, 1.051998)),
-}
-
-
-def as_seen(rgb: tuple[int, int, int], matrix: tuple[tuple[float, ...], ...]) -> pyvips.Image:
-    """One pixel, in CIE Lab, as a dichromat sees an sRGB colour."""
-    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in (v / 255 for v in rgb)]
-    seen = [min(1.0, max(0.0, sum(m * v for m, v in zip(row, linear, strict=True)))) for row in matrix]
-    coded = [255 * (12.92 * v if v <= 0.0031308 else 1.055 * v ** (1 / 2.4) - 0.055) for v in seen]
-    return pyvips.Image.black(1, 1).new_from_image(coded).copy(interpretation="srgb").colourspace("lab")
-
-
-@pytest.mark.parametrize("kind", DICHROMACY)
-def test_guide_colours_stay_apart_in_dichromacy(kind: str) -> None:
-    """CIEDE2000 as libvips has it; a plain mid grey fails against the seam's green."""
-    rgbs = sorted({ink.rgb for ink in inks.GUIDE_INKS})
-    seen = [as_seen(rgb, DICHROMACY[kind]) for rgb in rgbs]
-    assert min(a.dE00(b).avg() for a, b in itertools.combinations(seen, 2)) > 10
-    grey = as_seen((128, 128, 128), DICHROMACY["deuteranopia"])
-    green = as_seen(inks.GUIDE_SEAM.rgb, DICHROMACY["deuteranopia"])
-    assert grey.dE00(green).avg() < 10
 
 
 LINES: tuple[inks.Guide, ...] = ("art edge", "cut", "fold", "safe", "seam", "neighbour")

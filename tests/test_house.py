@@ -17,6 +17,7 @@ PACKAGE = Path(artgen.__file__).parent
 ROOMS = (
     "units",
     "interrupts",
+    "pool",
     "typed",
     "resources",
     "profiles",

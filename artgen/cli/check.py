@@ -1,7 +1,5 @@
 """`artgen check`: findings, for people and for programs."""
 
-import sys
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +13,7 @@ from ..sizing.names import where
 from ..sizing.panel import Panel, SizedStructure
 from ..typed import TableError
 from ..words import Words, plain, words
-from .work import DONE, ERRORS_FOUND, ORDER, guarded, json_bytes, open_order, write
+from .work import DONE, ERRORS_FOUND, ORDER, guarded, json_bytes, open_order, progress, write
 
 _COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}
 
@@ -36,18 +34,6 @@ def command(order: Path, panel: int | None, json_file: str | None) -> int:
     if json_file != "-":
         click.echo(as_text(job), nl=False)
     return ERRORS_FOUND if job.errors else DONE
-
-
-def progress() -> jobs.Progress:
-    """A line on stderr that is overwritten; nothing where stderr is no terminal."""
-    if sys.stderr is None or not sys.stderr.isatty():
-        return lambda _: None
-
-    def show(text: str) -> None:
-        with suppress(OSError):
-            click.echo(f"\r\033[2K{plain(text)[:70]}\r", err=True, nl=False)
-
-    return show
 
 
 def as_json(job: Job) -> dict[str, Any]:

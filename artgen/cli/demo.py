@@ -15,11 +15,11 @@ from ..job import Job
 from ..proof import proof_pdf
 from ..resources import resource
 from ..words import Words, words
-from .check import as_json, as_text, progress
+from .check import as_json, as_text
 from .size import as_table
 from .size_files import as_csv
-from .template import templates
-from .work import DONE, ERRORS_FOUND, OutputError, guarded, json_bytes, open_order, write
+from .template_folder import folder_files
+from .work import DONE, ERRORS_FOUND, OutputError, guarded, json_bytes, open_order, progress, write
 
 _NEAR = 1.0  # mm: a found place and a planted one must meet to within this
 
@@ -75,7 +75,7 @@ def _run(order: Path) -> Job:
     loaded, sizing = open_order(order)
     write(order / "report" / "size.txt", as_table(loaded, sizing).encode())
     write(order / "report" / "size.csv", as_csv(loaded, sizing).encode())
-    for file, data in templates(loaded, sizing, ["svg", "pdf", "png"], None):
+    for file, data, _ in folder_files(loaded, sizing, ["svg", "pdf", "png"], None):
         write(order / "templates" / file, data)
     job = jobs.run(loaded, sizing, progress())
     write(order / "report" / "check.txt", click.unstyle(as_text(job)).encode())

@@ -7,8 +7,7 @@ import click
 from .. import job as jobs
 from ..proof import proof_pdf
 from ..words import words
-from .check import progress
-from .work import DONE, ERRORS_FOUND, ORDER, guarded, open_order, out_option, tell, write
+from .work import DONE, ERRORS_FOUND, ORDER, guarded, open_order, out_option, progress, tell, write
 
 
 @click.command()

@@ -4,6 +4,7 @@ import functools
 import os
 import signal
 import sys
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
@@ -15,6 +16,7 @@ from ..interrupts import ASKED_TO_STOP, CouldNotRun, held
 from ..order import Order, load
 from ..sizing import Sizing, size_order
 from ..structure.kinds import KINDS
+from ..words import plain
 
 DONE, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
 
@@ -148,6 +150,21 @@ def tell(text: str) -> None:
     """A message for a person, on stderr. Where that is full or closed nobody listens, and the work counts all the same."""
     with suppress(OSError):
         click.echo(text, err=True)
+
+
+def progress(after: float = 0.0) -> Callable[[str], None]:
+    """A line on stderr that is overwritten, from ``after`` seconds on; an empty text clears it. Nothing where stderr is no
+    terminal."""
+    if sys.stderr is None or not sys.stderr.isatty():
+        return lambda _: None
+    begun = time.monotonic()
+
+    def show(text: str) -> None:
+        if time.monotonic() - begun >= after:
+            with suppress(OSError):
+                click.echo(f"\r\033[2K{plain(text)[:70]}\r", err=True, nl=False)
+
+    return show
 
 
 ORDER = click.argument("order", type=click.Path(path_type=Path))

@@ -33,9 +33,13 @@ GUIDE_FOLD = Ink("Guide fold", BLUE.rgb, BLUE.cmyk, spot=True)
 GUIDE_SAFE = Ink("Guide safe", ORANGE.rgb, ORANGE.cmyk, spot=True)
 GUIDE_SEAM = Ink("Guide seam", BLUISH_GREEN.rgb, BLUISH_GREEN.cmyk, spot=True)
 GUIDE_NEIGHBOUR = Ink("Guide neighbour", BLACK.rgb, BLACK.cmyk, spot=True)
-GUIDE_SHADOW = Ink("Guide shadow", DARK_GREY.rgb, DARK_GREY.cmyk, spot=True)
+GUIDE_HATCH = Ink("Guide hatch", DARK_GREY.rgb, DARK_GREY.cmyk, spot=True)
 GUIDE_NOTES = Ink("Guide notes", BLACK.rgb, BLACK.cmyk, spot=True)
 
+GUIDE_NUMBER = Ink("Guide number", FAINT_GREY.rgb, FAINT_GREY.cmyk, spot=True)
+GUIDE_WHITE = Ink("Guide white", WHITE.rgb, WHITE.cmyk, spot=True)  # lies under lines and letters, for dark art
+
+# ten: Ghostscript separates no more spot inks on a page, and puts others onto the process plates
 GUIDE_INKS = (
     GUIDE_ART_EDGE,
     GUIDE_CUT,
@@ -43,11 +47,13 @@ GUIDE_INKS = (
     GUIDE_SAFE,
     GUIDE_SEAM,
     GUIDE_NEIGHBOUR,
-    GUIDE_SHADOW,
+    GUIDE_HATCH,
     GUIDE_NOTES,
+    GUIDE_NUMBER,
+    GUIDE_WHITE,
 )
 
-Guide = Literal["art edge", "cut", "fold", "safe", "seam", "neighbour", "shadow", "notes"]
+Guide = Literal["art edge", "cut", "fold", "safe", "seam", "neighbour", "shadow", "keep-out", "frame", "notes"]
 
 # Parts of a line over its width, after ISO 128-2 (annex on line elements): dot 0.5, gap 3, long dash 24
 _DOT, _GAP, _LONG_DASH = 0.5, 3.0, 24.0
@@ -61,7 +67,9 @@ _KINDS: dict[str, tuple[Ink, float, tuple[float, ...], Literal["butt", "round"]]
     "safe": (GUIDE_SAFE, _THICK, (0.0, _GAP), "round"),  # round dots as wide as the line: ours, for sight
     "seam": (GUIDE_SEAM, _THICK, (_LONG_DASH, _GAP, _DOT, _GAP, _DOT, _GAP), "butt"),
     "neighbour": (GUIDE_NEIGHBOUR, 1.0, (_LONG_DASH, _GAP, _DOT, _GAP), "butt"),
-    "shadow": (GUIDE_SHADOW, 1.0, (), "butt"),
+    "shadow": (GUIDE_HATCH, 1.0, (), "butt"),
+    "keep-out": (GUIDE_HATCH, 1.0, (), "butt"),
+    "frame": (GUIDE_NEIGHBOUR, 1.0, (), "butt"),
     "notes": (GUIDE_NOTES, 1.0, (), "butt"),
 }
 

@@ -7,9 +7,9 @@ leaves open is our choice.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from artgen.drawing.fonts import text_width
 from artgen.drawing.inks import BLACK, WHITE
@@ -225,6 +225,28 @@ def hatch(rings: Sequence[Sequence[Point]], spacing: float, angle: float, stroke
     clipped = MultiLineString(lines).intersection(area)
     pieces = [tuple(part.coords) for part in getattr(clipped, "geoms", [clipped]) if part.length > 0]
     return Path(tuple(sorted(pieces)), stroke, closed=False)
+
+
+def moved(marks: Iterable[Path | Text], x: float, y: float, turn: float = 0.0) -> list[Path | Text]:
+    """Marks turned about the origin by ``turn`` degrees, then shifted."""
+    along, across = _axes(turn)
+
+    def at(point: Point) -> Point:
+        return (x + point[0] * along[0] + point[1] * across[0], y + point[0] * along[1] + point[1] * across[1])
+
+    made: list[Path | Text] = []
+    for mark in marks:
+        if isinstance(mark, Path):
+            made.append(evolve(mark, subpaths=tuple(tuple(at(p) for p in part) for part in mark.subpaths)))
+        else:
+            made.append(evolve(mark, at=at(mark.at), angle=mark.angle + turn))
+    return made
+
+
+def level_text(angle: float) -> float:
+    """The angle at which text along a line is read from the bottom or from the right of the page."""
+    angle = (angle + 180.0) % 360.0 - 180.0
+    return angle if _reads_upright(angle) else angle + (180.0 if angle <= 0 else -180.0)
 
 
 def _direction(a: Point, b: Point) -> float:

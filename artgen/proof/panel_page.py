@@ -249,7 +249,7 @@ _LINES: dict[str, Guide] = {
     "art-edge": "art edge",
     "seam": "seam",
     "shadow": "shadow",
-    "keep-out": "shadow",
+    "keep-out": "keep-out",
 }
 _ROW = 4.4
 
@@ -272,8 +272,8 @@ def _legend(column: Column, panel: Panel, say: Words) -> None:
         y = column.top - _ROW / 2
         stroke = guide_stroke(_LINES[row], 0.2)
         stroke = Stroke(marked.plain(stroke.ink), stroke.width, stroke.dash, stroke.cap)
-        hatched = _LINES[row] == "shadow"
-        sample = _shadow_sample(left, y, stroke) if hatched else line((left, y), (left + 13.0, y), stroke)
+        hatched = row in ("shadow", "keep-out")
+        sample = _area_sample(row, left, y, stroke) if hatched else line((left, y), (left + 13.0, y), stroke)
         _legend_row(column, [sample], say(f"proof.line.{row}"))
     y = column.top - _ROW / 2
     shown, hidden = Rect(left, y - 1.4, left + 6.5, y + 1.4), Rect(left + 6.5, y - 1.4, left + 13.0, y + 1.4)
@@ -287,7 +287,8 @@ def _legend_row(column: Column, sample: list[Mark], words: str) -> None:
     column.place([*sample, *text], _ROW)
 
 
-def _shadow_sample(left: float, y: float, stroke: Stroke) -> Path:
-    """Hatched both ways, as on the picture."""
-    ways = [((x, y - s * 1.2), (x + 2.4, y + s * 1.2)) for x in (left + i * 2.4 for i in range(5)) for s in (1, -1)]
+def _area_sample(row: str, left: float, y: float, stroke: Stroke) -> Path:
+    """Hatched as on the picture: shadows one way, what is kept out both ways."""
+    signs = (1,) if row == "shadow" else (1, -1)
+    ways = [((x, y - s * 1.2), (x + 2.4, y + s * 1.2)) for x in (left + i * 2.4 for i in range(5)) for s in signs]
     return Path(tuple(ways), stroke, closed=False)

@@ -6,6 +6,7 @@ from ..words import Words
 from .panel import Panel, SizedStructure
 
 _NAMED = ("front", "right", "back", "left", "top", "bottom")
+EDGES = ("left", "right", "top", "bottom")
 
 
 def side(panel: Panel, say: Words) -> str:
@@ -30,3 +31,9 @@ def where(structure: SizedStructure, panel: Panel, say: Words) -> str:
     elif bay.columns > 1:
         key = "template.bay"
     return say(key, structure=structure.name, face=side(panel, say), row=bay.row, column=bay.column)
+
+
+def edge_name(panel: Panel, index: int, say: Words) -> str:
+    """ "left edge" of a panel in its sewn frame; "edge 3" where edges have numbers."""
+    name = panel.edges[index].name
+    return say(f"edge-of.{name}") if name in EDGES else say("edge-of.other", name=name)

@@ -4,27 +4,32 @@ Takes a sized order; knows no file format. Panels whose upright is not along an 
 the same panel turned so that text is level.
 """
 
-from collections.abc import Sequence
-
-from ..drawing.inks import base_line_width
-from ..drawing.marks import Drawing, Layer, PageBoxes
+from ..drawing.marks import Drawing, Layer, PageBoxes, ProcessingStep
 from ..sizing.names import side, where
-from ..sizing.outline import bounds, size
-from ..sizing.panel import Panel, SizedStructure, placed
-from ..sizing.ways import Way, turn_of, ways
+from ..sizing.outline import bounds
+from ..sizing.panel import Panel, SizedStructure
+from ..sizing.resolution import needed_ppi
+from ..sizing.ways import Way, ways
+from ..units import mm_text
 from ..words import Words
-from .guides import Sheet, guide_layers, seam_line
+from .cards import Notes
+from .guides import guide, guide_layers, seam_line, tab_layer, under
 from .key_plan import VIEWS, key_plan
-from .notes import ghost_number, note_marks, page_up
+from .margin import Head, fields, strip_marks, with_margin
+from .notes import write
+from .sheet import MAX_PAGE, SCALES, Sheet, default_scale, liked_scale, page_up, sheet_of
+from .wrap import wrap_size, wrap_template
 
 __all__ = [
     "MAX_PAGE",
     "SCALES",
     "VIEWS",
+    "Head",
     "Sheet",
     "default_scale",
     "guide_layers",
     "key_plan",
+    "liked_scale",
     "page_up",
     "seam_line",
     "sheet_of",
@@ -32,48 +37,54 @@ __all__ = [
     "template",
     "ways",
     "where",
+    "wrap_size",
+    "wrap_template",
 ]
 
-SCALES = (1, 2, 3, 4, 5, 8, 10, 12, 20)  # ours: what designers use
-_LIKED = 2500.0  # mm: pages under this open well everywhere (ours)
-MAX_PAGE = 5080.0  # mm: 14,400 units of 1/72 in, ISO 32000-1 Annex C
 
+def template(
+    panel: Panel,
+    structure: SizedStructure,
+    say: Words,
+    scale: int = 1,
+    way: Way = "sewn",
+    *,
+    ppi: int = needed_ppi(3000.0),
+    asked: int | None = None,
+    margin: Head | None = None,
+    place: str = "",
+    together: tuple[int, ...] = (),
+) -> Drawing:
+    """One panel's template. TrimBox = cut, BleedBox = art size (bounding boxes).
 
-def default_scale(panels: Sequence[Panel]) -> int:
-    """The largest scale at which every page stays under 2.5 m a side."""
-    longest = max(max(_page(panel, way)) for panel in panels for way in ways(panel))
-    return next((scale for scale in SCALES if longest / scale < _LIKED), SCALES[-1])
-
-
-def _page(panel: Panel, way: Way) -> tuple[float, float]:
-    return size(placed(turn_of(panel, way), panel.art))
-
-
-def sheet_of(panel: Panel, scale: int, way: Way = "sewn") -> Sheet:
-    """The page of a panel: art size at 1:``scale``."""
-    w, h = _page(panel, way)
-    a, b, c, d, e, f = (v / scale for v in turn_of(panel, way))
-    return Sheet(w / scale, h / scale, (a, b, c, d, e, f), base_line_width(max(w, h) / scale), scale)
-
-
-def template(panel: Panel, structure: SizedStructure, say: Words, scale: int = 1, way: Way = "sewn") -> Drawing:
-    """One panel's template. TrimBox = cut, BleedBox = page = art size (bounding boxes)."""
+    ``ppi`` = the resolution asked for at full size; ``asked`` = the scale that was wanted, where a page can't have it;
+    ``margin`` = what the title block in the margin says, None for no margin; ``place`` = "3 of 15" for it;
+    ``together`` = panels that share one picture with this one.
+    """
     sheet = sheet_of(panel, scale, way)
-    art = Layer("art", say("template.layer.art"))
-    number = Layer(
-        "guide-number", say("template.layer.number"), tuple(ghost_number(panel, sheet)), prints=False, locked=True
+    said = []
+    if margin is not None:
+        title = say("template.panel", number=panel.number)
+        said = fields(margin, title, where(structure, panel, say), scale, place, say)
+        sheet = with_margin(sheet, said)
+    because = say("template.scale.limit", asked=asked, most=mm_text(MAX_PAGE)) if asked not in (None, scale) else ""
+    written = write(Notes(panel, structure, sheet, say, ppi, because, together))
+    lines = [*guide_layers(panel, sheet, say), tab_layer(panel, sheet, say)]
+    drawn = [mark for layer in lines for mark in layer.marks]
+    layers = (
+        Layer("art", say("template.layer.art")),
+        guide("white", [*under(drawn, sheet.line), *written.white], say),
+        guide("number", written.number, say),
+        *lines,
+        guide("sizes", written.sizes, say, ProcessingStep("Dimensions")),
+        guide("notes", written.notes, say, ProcessingStep("Legend")),
+        guide("margin", strip_marks(sheet, said) if said else (), say, ProcessingStep("Legend")),
     )
-    notes = Layer(
-        "guide-notes",
-        say("template.layer.notes"),
-        tuple(note_marks(panel, structure, sheet, say)),
-        prints=False,
-        locked=True,
-    )
+    art = sheet.art
     return Drawing(
         sheet.width,
         sheet.height,
-        (art, number, *guide_layers(panel, sheet, say), notes),
+        tuple(layer for layer in layers if layer.marks or layer.id == "art"),
         title=say("template.title", number=panel.number),
-        boxes=PageBoxes(trim=bounds(sheet.outline(panel.cut)), bleed=(0.0, 0.0, sheet.width, sheet.height)),
+        boxes=PageBoxes(trim=bounds(sheet.outline(panel.cut)), bleed=(art.x0, art.y0, art.x1, art.y1)),
     )
