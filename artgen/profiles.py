@@ -145,13 +145,17 @@ def known(family: str, name: object) -> str:
 
 def load(family: type[Profile], name: str) -> Profile:
     """The profile ``name``. Raises `TableError` with every fault of its file, or if there is none of that name."""
-    folder = next(key for key, cls in FAMILIES.items() if cls is family)
-    try:
-        known(folder, name)
-    except Fault as fault:
-        raise TableError(folder, [("", str(fault))]) from None
-    profile: Profile = _read(folder, file_of(folder, name))
+    profile: Profile = _load(next(key for key, cls in FAMILIES.items() if cls is family), name, own_folder())
     return profile
+
+
+@cache
+def _load(family: str, name: str, own: Path | None) -> Any:
+    try:
+        known(family, name)
+    except Fault as fault:
+        raise TableError(family, [("", str(fault))]) from None
+    return _read(family, _files(family, own)[name])
 
 
 @cache

@@ -55,6 +55,11 @@ class Plane:
         """(u, v) along the axes of a point in space."""
         return dot(point, self.x), dot(point, self.y)
 
+    def before(self, point: Vertex) -> float:
+        """mm from the plane to a point in space, outwards."""
+        (x, y, z), (ox, oy, oz), (nx, ny, nz) = point, self.origin, self.normal
+        return (x - ox) * nx + (y - oy) * ny + (z - oz) * nz
+
 
 def dot(a: Vertex, b: Vertex) -> float:
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]

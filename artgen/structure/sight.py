@@ -3,19 +3,15 @@
 The reader stands on the floor straight in front of the face's middle. Takes outlines in space; gives `Sight`s.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from math import atan2, degrees, hypot
-from typing import TYPE_CHECKING
 
 from attrs import frozen
 
 from .bays import Bay
-from .shape import Shape, Vertex, dot, plane
+from .shape import Plane, Shape, Vertex, dot
 
-if TYPE_CHECKING:
-    from shapely import Polygon
-
-    from .vec import Vec
+Flat = tuple[float, ...]  # a point of a plane, along its axes
 
 _IN_FRONT = 1.0  # mm: what reaches less far before a face hides nothing of it
 _POINTS = 64  # looked for on a face: shares that are hidden come to a few hundredths
@@ -52,7 +48,7 @@ def sights(
         n, hidden = bay.plane.normal, 0.0
         if walls is not None and bay.face.name in behind:
             middle = _middle(bay.outline)
-            hidden = walls.hide(bay, middle, _eye(middle, n, eye_height - lift, distance))
+            hidden = walls.hide(bay, _eye(middle, n, eye_height - lift, distance))
         found[number] = sight(bay.outline, n, lift, eye_height, distance, hidden)
     return found
 
@@ -99,67 +95,74 @@ class _Walls:
     """All that may stand in the way of sight: the metal of panels, and bare sides."""
 
     def __init__(self, bays: Iterable[Bay], bare: Iterable[tuple[Vertex, ...]]) -> None:
-        import numpy as np  # heavy, as shapely is, and few structures have parts that hide others
+        self.outlines = [*(bay.outline for bay in bays), *bare]
 
-        self.walls = [*((bay.plane, bay.outline) for bay in bays), *((plane(outline), outline) for outline in bare)]
-        self.flat: dict[int, Polygon] = {}  # of those that were in the way of something
-        self.points = np.array([point for _, outline in self.walls for point in outline])
-        self.starts = np.cumsum([0, *(len(outline) for _, outline in self.walls[:-1])])
-
-    def hide(self, bay: Bay, middle: Vertex, eye: Vertex) -> float:
+    def hide(self, bay: Bay, eye: Vertex) -> float:
         """Share of a bay's points that something stands before, seen from ``eye``; 0 where that is behind the bay."""
-        import numpy as np
-        import shapely
-
-        lies, at = bay.plane, np.array(eye)
-        if dot(eye, lies.normal) <= dot(lies.origin, lies.normal) + _IN_FRONT:
+        away = bay.plane.before(eye)
+        if away <= 2 * _IN_FRONT:
             return 0.0
-        between = self._between(bay, middle, at)
-        if not between:
+        low, high = (tuple(map(pick, zip(*bay.flat, strict=True))) for pick in (min, max))
+        shadows = [found for outline in self.outlines if (found := _shadow(outline, bay.plane, eye, away, low, high))]
+        if not shadows:
             return 0.0
-        points = _points_of(bay)
-        ways = points - at
-        before = 1.0 - _IN_FRONT / np.sqrt((ways * ways).sum(axis=1))
-        covered = np.zeros(len(points), dtype=bool)
-        for wall in between:
-            other, outline = self.walls[wall]
-            if wall not in self.flat:
-                self.flat[wall] = shapely.Polygon([other.place(point) for point in outline])
-            with np.errstate(divide="ignore", invalid="ignore"):  # along the wall: no number is between 0 and 1
-                share = (dot(other.origin, other.normal) - dot(eye, other.normal)) / (ways @ other.normal)
-            on_way = (share > 0) & (share < before)
-            met = at + share[on_way, None] * ways[on_way]
-            covered[on_way] |= shapely.contains_xy(self.flat[wall], met @ other.x, met @ other.y)
-        return float(covered.mean()) if len(points) else 0.0
-
-    def _between(self, bay: Bay, middle: Vertex, eye: "Vec") -> list[int]:
-        """Walls that may reach into the pyramid of sight, eye to bay: that don't lie all beyond one of its sides, but for a
-        millimetre, by which a neighbour's edge may."""
-        import numpy as np
-
-        (u0, v0), (u1, v1) = (map(pick, zip(*bay.flat, strict=True)) for pick in (min, max))
-        corners = np.array([bay.plane.point(u, v) for u, v in ((u0, v0), (u1, v0), (u1, v1), (u0, v1))]) - eye
-        nexts = corners[[1, 2, 3, 0]]
-        inwards = corners[:, [2, 0, 1]] * nexts[:, [1, 2, 0]] - corners[:, [1, 2, 0]] * nexts[:, [2, 0, 1]]  # × product
-        sides = np.concatenate([inwards, [bay.plane.normal, np.array(middle) - eye]])
-        limits = sides @ eye
-        limits[4] = dot(bay.plane.normal, bay.plane.origin)
-        limits += _IN_FRONT * np.sqrt((sides * sides).sum(axis=1))
-        beyond = self.points @ sides.T < limits
-        gone = np.logical_and.reduceat(beyond, self.starts, axis=0).any(axis=1)
-        found: list[int] = np.nonzero(~gone)[0].tolist()
-        return found
+        points = [point for point in _spread(low, high) if _inside(point, bay.flat)]
+        covered = sum(any(_inside(point, shadow) for shadow in shadows) for point in points)
+        return covered / len(points) if points else 0.0
 
 
-def _points_of(bay: Bay) -> "Vec":
-    """Points spread evenly over a bay."""
-    import numpy as np
-    import shapely
+def _shadow(
+    outline: tuple[Vertex, ...], onto: Plane, eye: Vertex, away: float, low: Flat, high: Flat
+) -> list[Flat] | None:
+    """What an outline covers of a plane seen from an eye ``away`` from it, in the plane's axes; None if it covers nothing
+    between ``low`` and ``high``."""
+    depths = [onto.before(point) for point in outline]
+    if max(depths) <= _IN_FRONT or min(depths) >= away - _IN_FRONT:
+        return None
+    points = list(zip(outline, depths, strict=True))
+    for limit, sign in ((_IN_FRONT, 1.0), (away - _IN_FRONT, -1.0)):  # only what stands between the two
+        points = _cut(points, limit, sign)
+    cast: list[Flat] = []
+    u, v = onto.place(eye)
+    for point, depth in points:
+        grow = away / (away - depth)
+        a, b = onto.place(point)
+        cast.append((u + grow * (a - u), v + grow * (b - v)))
+    for axis in (0, 1):
+        along = [point[axis] for point in cast]
+        if not along or max(along) <= low[axis] or min(along) >= high[axis]:
+            return None
+    return cast
 
-    us, vs = np.array(bay.flat).T
-    spread = np.outer(np.arange(1, _POINTS + 1), _SPREAD) % 1.0
-    u, v = us.min() + spread[:, 0] * np.ptp(us), vs.min() + spread[:, 1] * np.ptp(vs)
-    on_it = shapely.contains_xy(shapely.Polygon(bay.flat), u, v)
-    lies = bay.plane
-    found: Vec = np.array(lies.origin) + np.outer(u[on_it], lies.x) + np.outer(v[on_it], lies.y)
-    return found
+
+def _cut(points: list[tuple[Vertex, float]], limit: float, sign: float) -> list[tuple[Vertex, float]]:
+    """What of an outline is deeper than ``limit``, for ``sign`` −1 less deep (I. Sutherland, G. Hodgman, 1974)."""
+    kept = []
+    for i, (point, depth) in enumerate(points):
+        before, was = points[i - 1]
+        if (depth - limit) * (was - limit) < 0:
+            share = (limit - was) / (depth - was)
+            x, y, z = (a + share * (b - a) for a, b in zip(before, point, strict=True))
+            kept.append(((x, y, z), limit))
+        if (depth - limit) * sign >= 0:
+            kept.append((point, depth))
+    return kept
+
+
+def _spread(low: Flat, high: Flat) -> list[Flat]:
+    """Points spread evenly over a rectangle."""
+    (x, y), (a, b) = low, _SPREAD
+    wide, tall = high[0] - x, high[1] - y
+    return [(x + wide * (i * a % 1.0), y + tall * (i * b % 1.0)) for i in range(1, _POINTS + 1)]
+
+
+def _inside(point: Flat, outline: Sequence[Flat]) -> bool:
+    """Whether an outline goes round a point: by how often it crosses the level line to the point's right."""
+    x, y = point
+    inside = False
+    x0, y0 = outline[-1]
+    for x1, y1 in outline:
+        if (y0 > y) != (y1 > y) and x < x0 + (y - y0) * (x1 - x0) / (y1 - y0):
+            inside = not inside
+        x0, y0 = x1, y1
+    return inside

@@ -1,5 +1,6 @@
 """`hung-cube`: a cube hung by one tip, its space diagonal plumb: three upper faces, three lower ones."""
 
+from itertools import product
 from math import cos, radians, sin, sqrt
 from typing import Literal
 
@@ -27,19 +28,17 @@ def faces(keys: HungCubeKeys, depth: float, bays: BayRows) -> Shape:
         for turn in (0.0, 120.0, 240.0)
     ]
 
-    def vertex(*along: int) -> Vertex:
+    at: dict[tuple[int, ...], Vertex] = {}
+    for along in product((0, 1), repeat=3):  # so many edges from the lowest tip along each normal
         x, y, z = (keys.edge * sum(i * n[axis] for i, n in zip(along, normals, strict=True)) for axis in range(3))
-        return x, y, z
-
+        at[along] = (x, y, z)
     made: list[Face] = []
-    for k in range(3):
-        corners = [(1, 0, 0), (1, 1, 0), (1, 1, 1), (1, 0, 1)]  # anticlockwise about the first normal
-        upper = [tuple(c[(i - k) % 3] for i in range(3)) for c in corners]
-        made.append(Face(f"f{k + 1}", tuple(vertex(*c) for c in upper)))
-    for k in range(3):
-        corners = [(0, 0, 0), (0, 0, 1), (0, 1, 1), (0, 1, 0)]
-        lower = [tuple(c[(i - k) % 3] for i in range(3)) for c in corners]
-        made.append(Face(f"f{k + 4}", tuple(vertex(*c) for c in lower)))
+    for first_number, corners in (
+        (1, ((1, 0, 0), (1, 1, 0), (1, 1, 1), (1, 0, 1))),  # anticlockwise about the first normal
+        (4, ((0, 0, 0), (0, 0, 1), (0, 1, 1), (0, 1, 0))),
+    ):
+        for k in range(3):
+            made.append(Face(f"f{first_number + k}", tuple(at[c[-k:] + c[:-k]] for c in corners)))
     return Shape(tuple(made))
 
 
