@@ -20,6 +20,7 @@ _SHORT, _FEW = 2, 0.9  # so short a word needs this certainty: two strokes often
 _VARIED = 5  # rows of one sign, as stripes read, are no word: at most so many letters for each different one
 _SEEN, _LONE = 0.6, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
 _LIKELY = 0.5  # how sure the detector must be for letters alone to count
+_SIGNS = set("&@%€$£§?")  # they count as letters do
 # bars and rings are shapes as likely as letters
 _SHAPES = set("1IilCcoO0")
 # from here on signs are many, and stars look like some: so much more certainty, and a lone one counts for nothing
@@ -29,6 +30,7 @@ _ROUND = 0.12  # margin, in heights
 _CONTEXT = 1.2  # heights to either side that are read too where a word alone says nothing
 _FINE = 64  # px over a word's height are enough to read it
 _ROUGH = 0.1  # ours: heights by which it may be wrong all the same
+_WIDE = 0.4  # ours: heights to either side of its middle that a lone sign may take, as an ampersand does
 _SPACED = 3  # so many single letters in a row are one word, widely spaced
 _INNER = 0.06  # ours: heights by which a word's end beside a space is drawn in, since the reader tells places roughly
 _LONG = 2.0  # a word longer than this many times its height is not tried standing
@@ -76,11 +78,12 @@ def _parted(word: PlacedWord, found: _Try) -> tuple[PlacedWord, ...]:
     aside, above = found.margin
     height = rows - 2 * above
     steps = [places[i + 1] - places[i] for first, end in parts for i in range(first, end - 1)]
-    half = median(steps) / 2 * columns if steps else height / 4
+    usual = median(steps) / 2 * columns if steps else height / 4
     slack = max(word.slack, _ROUGH * word.capital)
     made = []
     for number, (first, end) in enumerate(parts):
         x0, x1 = aside, columns - aside
+        half = usual if end - first > 1 else max(usual, _WIDE * height)
         if number:
             x0 = max(places[first] * columns - half, places[parts[number - 1][1] - 1] * columns) + _INNER * height
         if number < len(parts) - 1:
@@ -99,7 +102,7 @@ def _within(hull: Outline, quad: Outline) -> Outline | None:
 
 
 def _letters(found: Reading) -> list[str]:
-    return [char for char in found.text if char.isalnum()]
+    return [char for char in found.text if char.isalnum() or char in _SIGNS]
 
 
 def _needs(found: Reading, score: float) -> bool:
