@@ -9,7 +9,7 @@ the line width.
 import math
 from typing import Literal
 
-from artgen.drawing.marks import Ink, Stroke
+from .marks import Ink, Stroke
 
 BLACK = Ink("Black", (0, 0, 0), (0, 0, 0, 1))
 WHITE = Ink("White", (255, 255, 255), (0, 0, 0, 0))

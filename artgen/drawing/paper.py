@@ -8,13 +8,13 @@ millimetres.
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
-from artgen.drawing.fonts import text_width, wrap_text
-from artgen.drawing.inks import BLACK, DARK_GREY
-from artgen.drawing.marks import Drawing, Ink, Layer, Mark
-from artgen.drawing.pieces import Rect
-from artgen.drawing.table import Row, Table, lay_table
-from artgen.drawing.title_block import HEIGHT, WIDEST, TitleBlock, title_block_marks
-from artgen.drawing.typeset import Align, line_pitch, lines_height, set_lines
+from .fonts import text_width, wrap_text
+from .inks import BLACK, DARK_GREY
+from .marks import Drawing, Ink, Layer, Mark
+from .pieces import Rect
+from .table import Row, Table, lay_table
+from .title_block import HEIGHT, WIDEST, TitleBlock, title_block_marks
+from .typeset import Align, line_pitch, lines_height, set_lines
 
 Sheet = Literal["a4", "letter"]
 

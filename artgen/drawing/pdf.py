@@ -29,11 +29,12 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from artgen.drawing.fonts import UNITS_PER_EM, advance, glyph, readable, text_width
-from artgen.drawing.inks import WHITE
-from artgen.drawing.marks import Drawing, Ink, Layer, Path, Picture, Point, Stroke, Text
-from artgen.drawing.pdf_font import EmbeddedFont
 from artgen.units import PT_PER_MM
+
+from .fonts import UNITS_PER_EM, advance, glyph, readable, text_width
+from .inks import WHITE
+from .marks import Drawing, Ink, Layer, Path, Picture, Point, Stroke, Text
+from .pdf_font import EmbeddedFont
 
 _JPEG_FROM_PIXELS = 300_000  # larger pictures are photographs or renders: JPEG; smaller ones stay exact
 _JPEG_QUALITY = 88

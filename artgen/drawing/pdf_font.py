@@ -20,7 +20,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from artgen.drawing.fonts import advance, font_path, glyph, glyph_name, load_font
+from .fonts import advance, font_path, glyph, glyph_name, load_font
 
 _FLAGS = 4  # ISO 32000-1 table 123: symbolic, i.e. outside the standard Latin character set
 

@@ -11,9 +11,9 @@ from collections.abc import Iterable, Sequence
 
 from attrs import evolve, frozen
 
-from artgen.drawing.fonts import text_width
-from artgen.drawing.inks import BLACK, WHITE
-from artgen.drawing.marks import Anchor, Ink, Mark, Path, Point, Stroke, Text
+from .fonts import text_width
+from .inks import BLACK, WHITE
+from .marks import Anchor, Ink, Mark, Path, Point, Stroke, Text
 
 _HEAD_ANGLE = 20.0  # whole angle of an arrowhead; ISO 129-1 gives narrow heads 15° to 30°
 _HALO_PART = 0.24  # halo width over the text size, ours

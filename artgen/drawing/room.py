@@ -11,8 +11,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from artgen.drawing.marks import Point
-from artgen.drawing.pieces import Rect
+from .marks import Point
+from .pieces import Rect
 
 Cells = NDArray[np.bool_]
 Places = NDArray[np.int_]

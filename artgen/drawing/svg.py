@@ -15,9 +15,9 @@ from typing import Any
 import svgwrite
 from PIL import Image
 
-from artgen.drawing.fonts import UNITS_PER_EM, advance, glyph, readable, text_width
-from artgen.drawing.inks import WHITE
-from artgen.drawing.marks import Drawing, Ink, Layer, Path, Picture, Point, Text
+from .fonts import UNITS_PER_EM, advance, glyph, readable, text_width
+from .inks import WHITE
+from .marks import Drawing, Ink, Layer, Path, Picture, Point, Text
 
 _MITRE_LIMIT = 4  # the default of SVG; the PDF writer states the same
 

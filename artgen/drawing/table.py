@@ -8,11 +8,11 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from artgen.drawing.fonts import text_width, wrap_text
-from artgen.drawing.inks import BLACK, DARK_GREY, PALE_GREY
-from artgen.drawing.marks import Mark, Stroke
-from artgen.drawing.pieces import line
-from artgen.drawing.typeset import Align, lines_height, set_lines
+from .fonts import text_width, wrap_text
+from .inks import BLACK, DARK_GREY, PALE_GREY
+from .marks import Mark, Stroke
+from .pieces import line
+from .typeset import Align, lines_height, set_lines
 
 _PAD_X, _PAD_Y = 1.5, 0.95  # mm beside and over the text of a cell
 _STRETCH = 1.6  # a short table stays together: its columns grow no further than this

@@ -2,10 +2,10 @@
 
 from attrs import field, frozen
 
-from artgen.drawing.fonts import CAP_HEIGHT, fit_text, text_width, wrap_text
-from artgen.drawing.inks import BLACK, DARK_GREY, GREY
-from artgen.drawing.marks import Mark, Stroke, Text
-from artgen.drawing.pieces import Rect, frame, line
+from .fonts import CAP_HEIGHT, fit_text, text_width, wrap_text
+from .inks import BLACK, DARK_GREY, GREY
+from .marks import Mark, Stroke, Text
+from .pieces import Rect, frame, line
 
 HEIGHT = 22.5  # mm, three rows
 WIDEST = 180.0  # mm; ISO 7200 lets a title block be that wide at most

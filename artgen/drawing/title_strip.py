@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from artgen.drawing.fonts import fit_text, text_width
-from artgen.drawing.marks import Ink, Path, Stroke, Text
-from artgen.drawing.pieces import Rect, frame, line
+from .fonts import fit_text, text_width
+from .marks import Ink, Path, Stroke, Text
+from .pieces import Rect, frame, line
 
 _PAD, _ROW = 0.7, 2.9  # beside the text of a cell, and a row's height, over the text's size
 _NAME, _VALUE = 1.0, 2.35  # baselines under a row's top

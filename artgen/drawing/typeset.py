@@ -7,9 +7,9 @@ line.
 from collections.abc import Sequence
 from typing import Literal
 
-from artgen.drawing.fonts import CAP_HEIGHT, wrap_text
-from artgen.drawing.inks import BLACK
-from artgen.drawing.marks import Anchor, Ink, Text
+from .fonts import CAP_HEIGHT, wrap_text
+from .inks import BLACK
+from .marks import Anchor, Ink, Text
 
 Align = Literal["left", "centre", "right"]
 
