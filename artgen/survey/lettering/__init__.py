@@ -20,7 +20,7 @@ from .ink import words_in
 from .lines import Line, added, explained, lines_in, merged
 from .models import available, in_turn
 from .reader import read_word
-from .views import Picture, clear_views, more_views, plane_picture, tilt_of, views
+from .views import Picture, clear_views, plane_picture, tilt_of, views
 
 __all__ = ["CONTRAST", "Lettering", "available", "find", "read"]
 
@@ -59,17 +59,12 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
 
     alone = lettering_alone(picture)
     pictures = (picture,) if alone is None else (alone, picture)
-    shown = [(new(views(picture, laid)), more_views(picture, laid))]
-    if alone is not None:
-        first, *more = clear_views(alone, laid)
-        shown.insert(0, (new(first), iter(more)))
     words: dict[PlacedWord, bool] = {}
-    for found, less_exact in shown:
-        first_lines = merged(found)
-        lines = first_lines
-        for more_shown in less_exact:
-            lines = added(lines, new(more_shown))
-        sure = {line for line in first_lines if line.score >= _SURE}
+    for shown in (*([] if alone is None else [clear_views(alone, laid)]), views(picture, laid)):
+        first = lines = merged(new(next(shown)))
+        for less_exact in shown:
+            lines = added(lines, new(less_exact))
+        sure = {line for line in first if line.score >= _SURE}
         for word, whole, line in _words(pictures, lines, exact, tilt_of(laid)):
             # seen in both pictures alike
             if not any(_covers(word, other) and _covers(other, word) for other in words):

@@ -101,13 +101,20 @@ def plane_picture(file: Path, laid: Laid) -> Picture | FileFault:
     return Picture(rgb.astype(np.uint8), step, to_plane)
 
 
-def views(picture: Picture, laid: Laid) -> Iterator[Picture]:
-    """What the detector is to see first, blank ones left out."""
+def views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
+    """What the detector is to see, blank views left out: first the whole and bands along the lines; then views for what
+    these don't show, each list the whole, in tiles if it is long, less exact than the one before."""
+    yield [*_whole(picture, laid, _WHOLE), *_close(picture, laid)]
+    for side, smooth in _MORE:
+        found = list(_whole(picture, laid, side))
+        yield [_smoothed(view) for view in found] if smooth else found
+
+
+def _close(picture: Picture, laid: Laid) -> Iterator[Picture]:
+    """Bands along all lines at the picture's own step; of a tilted target all of it."""
     rows, columns = picture.rgb.shape[:2]
-    w, h = columns * picture.step, rows * picture.step
+    short = min(rows, columns) * picture.step
     tilt = tilt_of(laid)
-    short = min(w, h)
-    yield from _whole(picture, laid, _WHOLE)
     if tilt:
         yield from _view(picture, _outline(picture), tilt, picture.step)
         return
@@ -116,15 +123,8 @@ def views(picture: Picture, laid: Laid) -> Iterator[Picture]:
         yield from _view(picture, band, _slant(band), picture.step)
 
 
-def more_views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
-    """Views for what the others don't show: each list is the whole, in tiles if it is long, less exact than the one before."""
-    for side, smooth in _MORE:
-        found = list(_whole(picture, laid, side))
-        yield [_smoothed(view) for view in found] if smooth else found
-
-
 def clear_views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
-    """What the detector is to see of a picture in which the lettering stands alone: no pattern hides words in the whole."""
+    """The same of a picture in which the lettering stands alone: no pattern hides words in the whole."""
     for side in _CLEAR:
         yield list(_whole(picture, laid, side))
 
