@@ -62,6 +62,7 @@ def test_every_key_of_an_order_is_in_its_page() -> None:
         order.KeepOut,
         order.Art,
         order.Wrap,
+        order.Silence,
         *(kind.keys for kind in KINDS.values()),
     )
     inner = {"keys", "settings", "set_in"}
