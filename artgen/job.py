@@ -32,6 +32,7 @@ from .survey import (
     Preview,
     edge_bands,
     find_lettering,
+    look,
     placed_words,
     preview,
     read_lettering,
@@ -105,6 +106,7 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
     for one in laid:
         path = _path(order, one.claim.file)
         bands: dict[int, tuple[EdgeBand, ...]] = {}
+        looks: dict[int, str] = {}
         missing: dict[str, str] = {}
         for panel in one.target.panels:
             tell(f"{one.claim.file}: panel {panel.number}")
@@ -112,9 +114,10 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
             if isinstance(found, FileFault):
                 # its facts could be read, its paint can't: the file is at fault all the same
                 files[one.claim.file] = found
-                missing["bands"] = found.detail
+                missing |= dict.fromkeys(("bands", "looks"), found.detail)
                 continue
             bands[panel.number] = edge_bands(panel, found)
+            looks[panel.number] = look(found)
             pictures[panel.number] = _picture(found)
         words = placed_words(one)
         if bands and path is not None and reading_available():
@@ -125,7 +128,7 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
             else:
                 words += found_more.words
                 smallest = max(smallest, found_more.smallest)
-        seen.append(LaidSeen(one, words, bands, missing))
+        seen.append(LaidSeen(one, words, bands, looks, missing))
     observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page), hashes)
     checked = checks.check(observations, _settings(order, only, claims))
     blind = [
@@ -158,7 +161,7 @@ def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering
     found = find_lettering(path, laid, live)
     if isinstance(found, FileFault):
         return found
-    wrong = {verdict.word for verdict in judge(LaidSeen(laid, found.words), ways_out=False)}
+    wrong = {word for verdict in judge(LaidSeen(laid, found.words)) for word in verdict.words}
     return evolve(found, words=read_lettering(found, wrong))
 
 

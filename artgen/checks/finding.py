@@ -21,7 +21,8 @@ SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
 
 @frozen
 class LaidSeen:
-    """A laid page and what the survey saw of it. ``bands`` by panel number; a panel whose picture failed has none.
+    """A laid page and what the survey saw of it, by panel number: ``bands`` along its edges, ``looks`` = a hash of its whole
+    picture, empty where that is all of one colour. A panel whose picture failed has none.
 
     An observation that was not made is None, and ``missing`` says why by its name; rules that need it are then told as not
     examined. ``missing`` may also name one that was made in part.
@@ -30,6 +31,7 @@ class LaidSeen:
     laid: Laid
     words: tuple[PlacedWord, ...] = ()
     bands: Mapping[int, tuple[EdgeBand, ...]] | None = None
+    looks: Mapping[int, str] | None = None
     missing: Mapping[str, str] = field(factory=dict)
 
 
