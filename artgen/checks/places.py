@@ -1,14 +1,14 @@
 """Where on which panel something of a page comes to lie: page mm to a panel's sewn frame."""
 
 from collections.abc import Iterable, Sequence
-from math import atan2, cos, degrees, radians, sin
+from math import atan2, cos, degrees, hypot, radians, sin
 
 from attrs import frozen
 from shapely import MultiPoint, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..placing import Laid
-from ..sizing.outline import bounds
+from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Panel, apply, inverse, placed
 from ..survey import PlacedWord
 from .finding import Box, LaidSeen
@@ -27,7 +27,9 @@ class Place:
 
 def place_of(laid: Laid, points: Iterable[tuple[float, float]]) -> Place | None:
     """Where the convex hull of points of the page (mm of its frame) lies; None if outside the art size of all panels."""
-    shape = MultiPoint([apply(laid.matrix, point) for point in points]).convex_hull.buffer(_THIN, join_style="mitre")
+    shape = MultiPoint([apply(laid.matrix, point) for point in points]).convex_hull
+    if shape.area == 0:
+        shape = shape.buffer(_THIN, join_style="mitre")
     shares: list[tuple[float, int, BaseGeometry]] = []
     for index, (panel, matrix) in enumerate(zip(laid.target.panels, laid.target.places, strict=True)):
         part = Polygon(placed(matrix, panel.art)).intersection(shape)
@@ -63,14 +65,25 @@ def corners(rect: tuple[float, float, float, float]) -> list[tuple[float, float]
 
 @frozen
 class OnPanel:
-    """A word on the panel in whose visible part its middle lies. ``off`` = anticlockwise degrees by which it runs off the
-    level of its panel when that hangs, (−180, 180]."""
+    """A word on the panel in whose visible part its middle lies. ``quad`` in the panel's sewn frame; ``off`` = anticlockwise
+    degrees by which it runs off the level of its panel when that hangs, (−180, 180]."""
 
     word: PlacedWord
     panel: Panel
-    box: Box
-    middle: tuple[float, float]
+    quad: Outline
     off: float
+
+    @property
+    def box(self) -> Box:
+        x0, y0, x1, y1 = bounds(self.quad)
+        return round(x0, 2), round(y0, 2), round(x1 - x0, 2), round(y1 - y0, 2)
+
+    @property
+    def baseline(self) -> tuple[float, float]:
+        """The left end of its baseline: below its top by its capital."""
+        (x0, y0), (x3, y3) = self.quad[0], self.quad[3]
+        share = min(1.0, self.word.capital / max(hypot(x3 - x0, y3 - y0), 1e-9))
+        return x3 + (x0 - x3) * share, y3 + (y0 - y3) * share
 
 
 def words_on_panels(one: LaidSeen) -> list[OnPanel]:
@@ -85,12 +98,9 @@ def words_on_panels(one: LaidSeen) -> list[OnPanel]:
         for panel, back, shown in members:
             middle = apply(back, (x, y))
             if shown.contains(Point(middle)):
-                quad = placed(back, word.quad)
-                x0, y0, x1, y1 = bounds(quad)
-                box = round(x0, 2), round(y0, 2), round(x1 - x0, 2), round(y1 - y0, 2)
                 turn = radians(word.angle)
                 along = apply(back, (x + cos(turn), y + sin(turn)))
-                found.append(OnPanel(word, panel, box, middle, _off(middle, along, panel.upright_deg)))
+                found.append(OnPanel(word, panel, placed(back, word.quad), _off(middle, along, panel.upright_deg)))
                 break
     return found
 

@@ -87,19 +87,19 @@ CHECKS = {
     "check.lettering-possible.corner": (
         "What looks like lettering runs over the corner between {panels}, by {depth_mm} mm."
     ),
-    "advice.lettering-possible.corner": "If it is lettering: {way_out}",
+    "advice.lettering-possible.corner": "Look whether it is lettering. {way_out}",
     "check.lettering-possible.joint": (
         "What looks like lettering runs over the join between {panels}, by {depth_mm} mm."
     ),
-    "advice.lettering-possible.joint": "If it is lettering: {way_out}",
+    "advice.lettering-possible.joint": "Look whether it is lettering. {way_out}",
     "check.lettering-possible.seam": (
         "What looks like lettering stands over the sewn join of panel {panel}, by {depth_mm} mm."
     ),
-    "advice.lettering-possible.seam": "If it is lettering: {way_out}",
+    "advice.lettering-possible.seam": "Look whether it is lettering. {way_out}",
     "check.lettering-possible.tuck": (
         "What looks like lettering runs over the edge of what shows of panel {panel}, by {depth_mm} mm."
     ),
-    "advice.lettering-possible.tuck": "If it is lettering: {way_out}",
+    "advice.lettering-possible.tuck": "Look whether it is lettering. {way_out}",
     "check.file-damaged": "{file} can't be read: {detail}.",
     "advice.file-damaged": "Send it again, saved anew from the program that made it.",
     "check.file-damaged.repaired": "{file} is damaged ({detail}); it was read as far as it goes.",
@@ -161,7 +161,7 @@ CHECKS = {
     "check.lettering-possible.keep-out": (
         "What looks like lettering stands where nothing may stand on panel {panel} ({name}), by {depth_mm} mm."
     ),
-    "advice.lettering-possible.keep-out": "If it is lettering: {way_out}",
+    "advice.lettering-possible.keep-out": "Look whether it is lettering. {way_out}",
     "check.text-too-small": (
         "“{text}” has capitals of {capital_mm} mm; read from {reading_m} m away, at that height, {needed_mm} mm are "
         "advised.{more_words}"

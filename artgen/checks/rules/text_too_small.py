@@ -39,7 +39,7 @@ def find(seen: Seen) -> Iterator[Finding]:
         for on in words_on_panels(one):
             if not on.word.read or not _full_height(on.word.text):
                 continue
-            need = least_capital(_baseline(seen, on), on.panel.reading_distance, slope)
+            need = least_capital(height_above_floor(seen, on.panel, on.baseline), on.panel.reading_distance, slope)
             shown = on.word.capital * _seen_share(on)
             if need is not None and shown > 0 and round(shown, 1) < round(need, 1):
                 row = (shown / need, shown, need, on.word.capital, on)
@@ -50,7 +50,7 @@ def find(seen: Seen) -> Iterator[Finding]:
 
 def _finding(one: LaidSeen, number: int, rows: list[tuple[float, float, float, float, OnPanel]]) -> Finding:
     _, shown, need, capital, on = min(rows, key=lambda row: (row[0], row[4].box))
-    tilted = abs(shown - capital) >= 0.05
+    tilted = shown < 0.95 * capital
     return Finding(
         "text-too-small",
         "note",
@@ -74,11 +74,6 @@ def _finding(one: LaidSeen, number: int, rows: list[tuple[float, float, float, f
 def _full_height(text: str) -> bool:
     """Whether a letter of it is as high as a capital, or nearly."""
     return any(unicodedata.category(char) in ("Lu", "Nd", "Lo") or char in _TALL for char in text)
-
-
-def _baseline(seen: Seen, on: OnPanel) -> float:
-    """mm from the floor to the word's foot."""
-    return height_above_floor(seen, on.panel, (on.box[0] + on.box[2] / 2, on.box[1]))
 
 
 def height_above_floor(seen: Seen, panel: Panel, point: tuple[float, float]) -> float:
