@@ -393,10 +393,7 @@ def test_words_in_the_shadow_of_hardware() -> None:
 
 def test_words_in_a_keep_out() -> None:
     area = '{ at = ["200 mm", "900 mm"], size = ["400 mm", "300 mm"], name = "screen" }'
-    keep = f"[[structure.panel]]
-panel = 1
-keep_out = [{area}]
-"
+    keep = f"[[structure.panel]]\npanel = 1\nkeep_out = [{area}]\n"
     on = target_of(zoo.BOX + keep, 1)  # in the sewn frame from (244, 944) to (644, 1244)
     for past, count in ((0.4, 0), (0.6, 1)):
         word = upright_word(300, 944 - 60 + past, 100, 60)

@@ -113,10 +113,10 @@ CHECKS = {
     "way-out.move": "Move it {move}, with what it would run into.",
     "way-out.line": "Move the whole line “{line}” {move}, with what it would run into.",
     "way-out.broken": (
-        "The whole line finds no safe place at its size: make it {percent} % of that, or break it and move “{text}” "
+        "The whole line finds no safe place at its size: make it {percent} % of that, or break it. “{text}” must go "
         "{move}."
     ),
-    "way-out.broken-only": "The whole line finds no safe place: break it and move “{text}” {move}.",
+    "way-out.broken-only": "The whole line finds no safe place: break it. “{text}” must go {move}.",
     "way-out.shrink": (
         "It is too large for any safe place: make it {percent} % of its size, or break it into two lines."
     ),
