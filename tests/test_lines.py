@@ -1,5 +1,5 @@
-"""Words of one line of text: told as one where they are wrong by the same, and moved as one. On the worked example's box, alone and in
-a wrap; fold lines at 44, safe from 84, panels of 988 and 788 with reveals of 12."""
+"""Words of one line of text: told as one where they are wrong by the same, and moved as one. On the worked example's box, alone
+and in a wrap; fold lines at 44, safe from 84, panels of 988 and 788 with reveals of 12."""
 
 import math
 
@@ -79,8 +79,8 @@ def test_over_different_lines_they_are_different_findings() -> None:
 
 
 def test_a_line_too_long_for_its_panel_is_broken() -> None:
-    """Words of 1230 mm from 200 on the front, whose safe width is 908: 73.8 %. The fifth stands from 920 to 1070 over the corner at
-    1032 to 1044, and must end at 992."""
+    """Words of 1230 mm from 200 on the front, whose safe width is 908: 73.8 %. The fifth stands from 920 to 1070 over the corner
+    at 1032 to 1044, and must end at 992."""
     texts = ("PEAT", "THE", "SLOW", "FOREST", "OF", "ALL", "TIME")
     (finding,) = found(line(200, 1500, *texts), ROUND)
     assert (finding.rule, finding.evidence["text"]) == ("text-crosses-corner", "OF")
