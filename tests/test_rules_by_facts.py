@@ -372,6 +372,38 @@ def test_boxes_nested_wrongly_count_only_where_that_moves_the_art() -> None:
     assert found("boxes-disagree", boxed(media=page, crop=(-10.0, -10.0, 1086.0, 886.0))) == []
 
 
+# pages of a wrong size
+
+
+def sized(width: float, height: float, number: int = 1) -> Finding:
+    """A page of so many mm, without stated boxes, for a panel of the box: its page-wrong-size."""
+    seen = boxed(media=(0.0, 0.0, width, height))
+    (one,) = seen.laid
+    claim = Claim(Target((seen.sizing.panel(number),), ((1.0, 0.0, 0.0, 1.0, 0.0, 0.0),)), "art.pdf", 1)
+    laid = LaidSeen(lay(claim, one.laid.facts))
+    return the("page-wrong-size", evolve(seen, claims=Claims((claim,)), laid=(laid,)))
+
+
+def test_what_filling_would_cut() -> None:
+    """Art of panel 1: 1076 × 3376. A page of 1000 × 3000 fills it at 3376 / 3000 = 112.5 %, 1125.3 wide: 49.3 too much."""
+    assert "Of this file, scale 112.5 % fills the page and cuts 49.3 mm of the width." in said(sized(1000, 3000))
+    # 110 × 340 at 1:10: 3376 / 3400 is less than 1076 / 1100; at 99.3 % it is 1092.2 wide: 16.2 too much
+    assert "taken as a 1:10 page, scale 99.3 % fills the page and cuts 16.2 mm of the width" in said(sized(110, 340))
+    # 269 × 900: filled at 1:4 by the width, 1076 / 1076, and 3600 − 3376 too high
+    assert "taken as a 1:4 page, scale 100 % fills the page and cuts 224 mm of the height" in said(sized(269, 900))
+
+
+def test_a_page_that_is_right_for_other_panels() -> None:
+    finding = sized(876, 3376)
+    assert (finding.say, finding.evidence["others"]) == ("other", [2, 4])
+    assert "just right for panels 2 and 4" in said(finding)
+    assert sized(876, 3370).say == "nothing"
+
+
+def test_a_page_of_frame_size_says_what_is_short() -> None:
+    assert "it is 38 mm a side short, so there is no bleed" in said(sized(1000, 3300))
+
+
 # text: where it may not stand
 
 

@@ -146,7 +146,7 @@ CHECKS = {
         "size."
     ),
     "check.page-turned.upside-down": (
-        "The words run upside down once {panels} hang: {upside_down} of {letters} letters stand on their heads."
+        "The words of {panels} run upside down: {upside_down} of {letters} letters stand on their heads."
     ),
     "advice.page-turned.upside-down": "Turn the page by 180°, or write turn = {then_deg} for this file in the order.",
     "check.text-in-shadow": "“{text}” stands in the shadow of the {name} of panel {panel}, by {depth_mm} mm.",
