@@ -22,6 +22,7 @@ from artgen.art.facts import (
     Layer,
     Lines,
     Overprint,
+    TextInk,
     Thin,
     Transparency,
 )
@@ -224,6 +225,17 @@ def test_an_output_intent_or_an_svg_says_what_rgb_means() -> None:
     seen = page_of(bare)
     svg = evolve(seen, files={"art.pdf": FileFacts("svg", (seen.laid[0].laid.facts,))})
     assert found("colour-space", svg) == []
+
+
+def test_small_text_of_several_inks_is_told_only_where_it_is_asked_for() -> None:
+    def seen(em: float, *inks: str) -> list[Finding]:
+        facts = page_of({"ink": Inks((CMYK,), (), (TextInk(inks, em / 10, 3),))})
+        assert found("black-built", facts) == []
+        return found("black-built", facts, settings(("order.toml", {"black-built": RuleSettings("note")})))
+
+    assert seen(20.0, "Cyan", "Black") == []
+    assert [finding.evidence["size_mm"] for finding in seen(19.9, "Cyan", "Black")] == [19.9]
+    assert seen(10.0, "Black") == seen(10.0, "Cyan", "Yellow") == []
 
 
 def test_spot_colours() -> None:

@@ -236,6 +236,8 @@ CHECKS = {
     "advice.colour-space": (
         "Ask for the profile (mostly sRGB), or take it as sRGB and have the colours of the proof confirmed."
     ),
+    "check.black-built": "Text of {size_mm} mm font size is built of {inks}: small letters may get coloured edges.",
+    "advice.black-built": "Set text under {small_mm} mm in black alone.",
     "check.spot-colour": "The file paints with named inks: {inks}.",
     "advice.spot-colour": "They are printed as process inks. Say if a colour must be matched.",
     "check.spot-colour.twins": "The file names what looks like one ink in two ways: {twins}.",
