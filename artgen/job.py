@@ -9,46 +9,22 @@ from collections.abc import Callable, Mapping
 from math import ceil
 from pathlib import Path
 
-import numpy as np
 from attrs import evolve, field, frozen
-from PIL import Image
 
 from . import checks
 from .art import FileFacts, FileFault, read
 from .art.facts import ExtraKind
 from .art.folder import Listing, lies_within, listing
-from .checks import Finding, LaidSeen, NotExamined, Observations, judge
+from .checks import Finding, NotExamined, Observations, wrong_words
 from .confined import is_machines, machine_fault, shortcomings
 from .order import Order
 from .placing import Claim, Claims, Laid, claim, lay, pages_asked
 from .sizing.panel import Sizing
-from .survey import (
-    CONTRAST,
-    EdgeBand,
-    Lettering,
-    PlacedWord,
-    Preview,
-    edge_bands,
-    find_lettering,
-    placed_words,
-    preview,
-    read_lettering,
-    reading_available,
-)
+from .survey import CONTRAST, LaidSeen, Picture, look, placed_words, reading_available
 
-SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
 _SAID = 20  # ours: things of one kind that a report names of one file
 
 Progress = Callable[[str], None]
-
-
-@frozen
-class Picture:
-    """A panel's art over its whole art size as a client sees it: RGB rows from the top, white where nothing is painted."""
-
-    width: int
-    height: int
-    rgb: bytes = field(repr=False)
 
 
 @frozen
@@ -90,50 +66,29 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
             tell(name)
             files[name] = _read(path, order)
     laid, no_page = _lay(claims, files)
-    seen: list[LaidSeen] = []
-    pictures: dict[int, Picture] = {}
-    blind: list[NotExamined] = []
-    smallest = 0.0
-    for one in laid:
-        path = _path(order, one.claim.file)
-        bands: dict[int, tuple[EdgeBand, ...]] = {}
-        for panel in one.target.panels:
-            tell(f"{one.claim.file}: panel {panel.number}")
-            found = preview(path, one, panel) if path is not None else FileFault("damaged", "gone")
-            if isinstance(found, FileFault):
-                # its facts could be read, its paint can't: the file is at fault all the same
-                files[one.claim.file] = found
-                continue
-            bands[panel.number] = edge_bands(panel, found)
-            pictures[panel.number] = _picture(found)
-        words = placed_words(one)
-        if bands and path is not None and reading_available():
-            tell(f"{one.claim.file}: lettering")
-            found_more = lettering(path, one, words)
-            if isinstance(found_more, FileFault):
-                blind.append(NotExamined(f"{one.claim.file}: text in its pixels", found_more.detail))
-            else:
-                words += found_more.words
-                smallest = max(smallest, found_more.smallest)
-        seen.append(LaidSeen(one, words, bands))
-    observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page))
+    seen = tuple(_looked_at(order, one, tell) for one in laid)
+    for one in seen:
+        if one.fault is not None:
+            # its facts could be read, its paint can't: the file is at fault all the same
+            files[one.laid.claim.file] = one.fault
+    observations = Observations(sizing, claims, files, seen, tuple(no_page))
     findings = tuple(one for one in checks.check(observations) if only is None or only in _panels(one))
     blind = [
         *_not_listed(listed, unjudged),
         *_not_examined(claims, files),
-        *blind,
-        *([_limits(smallest)] if laid else []),
+        *[NotExamined(f"{one.laid.claim.file}: text in its pixels", one.unread.detail) for one in seen if one.unread],
+        *([_limits(max(one.smallest for one in seen))] if seen else []),
     ]
+    pictures = {number: picture for one in seen for number, picture in one.pictures.items()}
     return Job(order, sizing, observations, findings, tuple(blind), pictures)
 
 
-def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering | FileFault:
-    """What is lettering without being live text; what would stand wrongly is read, the rest needs no reading."""
-    found = find_lettering(path, laid, live)
-    if isinstance(found, FileFault):
-        return found
-    wrong = {verdict.word for verdict in judge(LaidSeen(laid, found.words), ways_out=False)}
-    return evolve(found, words=read_lettering(found, wrong))
+def _looked_at(order: Order, laid: Laid, tell: Progress) -> LaidSeen:
+    path = _path(order, laid.claim.file)
+    if path is None:
+        return LaidSeen(laid, placed_words(laid), fault=FileFault("damaged", "gone"))
+    tell(laid.claim.file)
+    return look(path, laid, wrong_words, reading_available())
 
 
 def _limits(smallest: float) -> NotExamined:
@@ -205,17 +160,6 @@ def _lay(claims: Claims, files: Mapping[str, FileFacts | FileFault]) -> tuple[li
             else:
                 no_page.append(one)
     return laid, no_page
-
-
-def _picture(seen: Preview) -> Picture:
-    """Composited on white, then averaged over whole blocks: colours as a client's screen shows them."""
-    rows, columns = seen.rgba.shape[:2]
-    step = max(1, int(np.ceil((rows * columns / SHOWN_PIXELS) ** 0.5)))
-    art = Image.frombuffer("RGBA", (columns, rows), seen.rgba, "raw", "RGBA", 0, 1)
-    white = Image.new("RGB", art.size, "white")
-    white.paste(art, mask=art.getchannel("A"))
-    small = white.reduce(step)
-    return Picture(small.width, small.height, small.tobytes())
 
 
 def _not_listed(listed: Listing, unjudged: tuple[int, ...]) -> list[NotExamined]:

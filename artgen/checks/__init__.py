@@ -6,12 +6,24 @@
 from attrs import evolve
 
 from ..sizing.outline import size
-from .finding import SEVERITIES, Finding, LaidSeen, NotExamined, Observations
+from ..survey import LaidSeen
+from .finding import SEVERITIES, Finding, NotExamined, Observations
 from .rule import Rule, Seen
 from .rules import RULES
-from .text import judge
+from .text import judge, wrong_words
 
-__all__ = ["RULES", "SEVERITIES", "Finding", "LaidSeen", "NotExamined", "Observations", "Rule", "check", "judge"]
+__all__ = [
+    "RULES",
+    "SEVERITIES",
+    "Finding",
+    "LaidSeen",
+    "NotExamined",
+    "Observations",
+    "Rule",
+    "check",
+    "judge",
+    "wrong_words",
+]
 
 _ORDER = {rule.name: index for index, rule in enumerate(RULES)}
 

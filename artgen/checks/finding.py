@@ -9,23 +9,14 @@ from typing import Any, Literal
 from attrs import field, frozen
 
 from ..art.facts import FileFacts, FileFault
-from ..placing import Claim, Claims, Laid
+from ..placing import Claim, Claims
 from ..sizing.panel import Sizing
-from ..survey import EdgeBand, PlacedWord
+from ..survey import LaidSeen
 
 Severity = Literal["error", "warning", "note"]
 Audience = Literal["client", "shop"]
 Box = tuple[float, float, float, float]  # x, y, w, h
 SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
-
-
-@frozen
-class LaidSeen:
-    """A laid page and what the survey saw of it. ``bands`` by panel number; a panel whose picture failed has none."""
-
-    laid: Laid
-    words: tuple[PlacedWord, ...] = ()
-    bands: Mapping[int, tuple[EdgeBand, ...]] = field(factory=dict)
 
 
 @frozen

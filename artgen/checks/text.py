@@ -15,8 +15,8 @@ from shapely.geometry.base import BaseGeometry
 
 from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Affine, Panel, inverse, placed
-from ..survey import PlacedWord
-from .finding import Box, LaidSeen
+from ..survey import LaidSeen, PlacedWord
+from .finding import Box
 from .moves import Move, fitting_scale, shortest
 
 OVER = 0.5  # mm of ink past a line (ours)
@@ -63,6 +63,11 @@ def judge(seen: LaidSeen, ways_out: bool = True) -> Iterator[Verdict]:
                 yield evolve(other, doubt=True, depth=other.depth - word.slack)
             elif one is not None:
                 yield one
+
+
+def wrong_words(seen: LaidSeen) -> set[PlacedWord]:
+    """The words of a laid page that stand wrongly, or may."""
+    return {verdict.word for verdict in judge(seen, ways_out=False)}
 
 
 def _verdicts(ground: "_Ground", word: PlacedWord, shape: Polygon) -> dict[int | None, Verdict]:

@@ -13,13 +13,13 @@ from attrs import field, frozen
 from PIL import Image, ImageDraw, ImageFilter
 from shapely import MultiPoint
 
-from ..job import Picture
 from ..sizing.outline import bounds
 from ..sizing.panel import Panel, SizedStructure
 from ..structure.bays import Bay
 from ..structure.shape import Vertex, normal
 from ..structure.vec import Vec
 from ..structure.view import View
+from ..survey import Picture
 
 Pixel = tuple[float, float]
 Colour = tuple[int, int, int]
