@@ -123,7 +123,7 @@ def _read(folder: Path) -> None:
         assert not isinstance(plane_picture(path, laid), FileFault)
         return FileFault("unsupported", "not looked for")
 
-    looking.lettering = picture_alone
+    looking.lettering_seen = picture_alone
     loaded, sizing = open_order(folder)
     done = job.run(loaded, sizing)
     assert len(done.pictures) == 1, done.findings

@@ -7,7 +7,7 @@ Takes a laid page; the pixels come through `artgen.art`. Gives plain records; ju
 from .bands import EdgeBand, edge_bands
 from .lettering import CONTRAST, Lettering
 from .lettering import available as reading_available
-from .looking import LaidSeen, Picture, lettering, look
+from .looking import LaidSeen, Picture, lettering_seen, look
 from .previews import Preview, preview
 from .words import PlacedWord, placed_words
 
@@ -20,7 +20,7 @@ __all__ = [
     "PlacedWord",
     "Preview",
     "edge_bands",
-    "lettering",
+    "lettering_seen",
     "look",
     "placed_words",
     "preview",

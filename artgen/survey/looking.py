@@ -70,13 +70,13 @@ def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool) -> LaidSeen:
     seen = LaidSeen(laid, placed_words(laid), bands, pictures, fault)
     if not bands or not reading:
         return seen
-    more = lettering(file, laid, seen.words, wrongly)
+    more = lettering_seen(file, laid, seen.words, wrongly)
     if isinstance(more, FileFault):
         return evolve(seen, unread=more)
     return evolve(seen, words=seen.words + more.words, smallest=more.smallest)
 
 
-def lettering(file: Path, laid: Laid, live: tuple[PlacedWord, ...], wrongly: Wrongly) -> Lettering | FileFault:
+def lettering_seen(file: Path, laid: Laid, live: tuple[PlacedWord, ...], wrongly: Wrongly) -> Lettering | FileFault:
     """What is lettering without being live text; what would stand wrongly is read, the rest needs no reading."""
     found = find_lettering(file, laid, live)
     if isinstance(found, FileFault):
