@@ -119,7 +119,7 @@ def _read(folder: Path) -> None:
     from artgen.survey import looking
     from artgen.survey.lettering.views import plane_picture
 
-    def picture_alone(path: Path, laid: object, words: object, wrongly: object) -> FileFault:
+    def picture_alone(path: Path, laid: object, words: object, wrongly: object, at_once: int) -> FileFault:
         assert not isinstance(plane_picture(path, laid), FileFault)
         return FileFault("unsupported", "not looked for")
 

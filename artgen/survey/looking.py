@@ -54,9 +54,9 @@ class LaidSeen:
 Wrongly = Callable[[LaidSeen], Collection[PlacedWord]]
 
 
-def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool) -> LaidSeen:
+def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool, at_once: int = 1) -> LaidSeen:
     """All that is seen of a laid page. ``wrongly`` = which of its words stand where words must not: of lettering that is not
-    live only these are read. ``reading``: such lettering is looked for."""
+    live only these are read. ``reading``: such lettering is looked for, in so many views ``at_once``."""
     bands: dict[int, tuple[EdgeBand, ...]] = {}
     pictures: dict[int, Picture] = {}
     fault: FileFault | None = None
@@ -70,18 +70,20 @@ def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool) -> LaidSeen:
     seen = LaidSeen(laid, placed_words(laid), bands, pictures, fault)
     if not bands or not reading:
         return seen
-    more = lettering_seen(file, laid, seen.words, wrongly)
+    more = lettering_seen(file, laid, seen.words, wrongly, at_once)
     if isinstance(more, FileFault):
         return evolve(seen, unread=more)
     return evolve(seen, words=seen.words + more.words, smallest=more.smallest)
 
 
-def lettering_seen(file: Path, laid: Laid, live: tuple[PlacedWord, ...], wrongly: Wrongly) -> Lettering | FileFault:
+def lettering_seen(
+    file: Path, laid: Laid, live: tuple[PlacedWord, ...], wrongly: Wrongly, at_once: int = 1
+) -> Lettering | FileFault:
     """What is lettering without being live text; what would stand wrongly is read, the rest needs no reading."""
-    found = find_lettering(file, laid, live)
+    found = find_lettering(file, laid, live, at_once)
     if isinstance(found, FileFault):
         return found
-    return evolve(found, words=read_lettering(found, wrongly(LaidSeen(laid, found.words))))
+    return evolve(found, words=read_lettering(found, wrongly(LaidSeen(laid, found.words)), at_once))
 
 
 def shown(seen: Preview) -> Picture:

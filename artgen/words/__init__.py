@@ -7,9 +7,9 @@ language.)
 import unicodedata
 from collections.abc import Callable
 
-from . import en, en_shop, en_template
+from . import en, en_report, en_shop, en_template
 
-LANGUAGES = {"en": en.TABLE | en_shop.SHOP | en_template.TEMPLATE}
+LANGUAGES = {"en": en.TABLE | en_report.REPORT | en_shop.SHOP | en_template.TEMPLATE}
 Words = Callable[..., str]
 
 
