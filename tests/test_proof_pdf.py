@@ -133,8 +133,8 @@ def test_every_sheet_says_order_number_revision_and_how_many_there_are():
 
 def test_cover_counts_what_must_change_and_names_the_panels():
     text = pages()[0]
-    # two tucked words of panel 1, each with its own way out, and the missing art of panel 8
-    assert "3thingsmustchangebeforeprinting:panels1and8" in text
+    # two tucked words of panel 1, each with its own way out; the missing art of panel 8 is told once, on its own line
+    assert "2thingsmustchangebeforeprinting:panel1No" in text
     assert "Noartworkyetforpanel8" in text
     assert "2thingstolookat:panels1and7" in text
     assert "2remarks" in text  # panel 9's, and the file that no panel takes; what is for the shop alone stays there
@@ -198,7 +198,7 @@ def test_limits_cautions_and_decision():
     for key in ("approved", "noted", "redo"):
         assert squeezed(SAY(f"proof.box.{key}.text")) in decision
     assert "doesnotreleaseprinting" in decision
-    assert squeezed(SAY("proof.decision.open", n=3)) in decision
+    assert squeezed(SAY("proof.decision.open", n=2)) in decision
     for key in ("name", "date", "sign"):
         assert squeezed(SAY(f"proof.decision.{key}")) in decision
     assert "1234567891011" in decision  # a tick for each panel
