@@ -10,7 +10,7 @@ from pathlib import Path
 import cairosvg
 import numpy as np
 from attrs import frozen
-from PIL import Image, ImageCms, ImageDraw, ImageFilter
+from PIL import Image, ImageDraw
 from pypdfium2 import PdfDocument
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
