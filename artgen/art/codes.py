@@ -34,8 +34,8 @@ _CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]+")  # what a terminal w
 
 @frozen
 class ReadCode:
-    """A code that decodes. ``quad`` = its outer corners as it is read: upper left, upper right, lower right, lower left, pixels (x
-    right, y down, edges at whole numbers). ``version`` = of a QR code, 1 to 40, else 0."""
+    """A code that decodes. ``quad`` = its outer corners as it is read: upper left, upper right, lower right, lower left, in px
+    (x right, y down, edges at whole numbers). ``version`` = of a QR code, 1 to 40, else 0."""
 
     format: str
     text: str
@@ -70,8 +70,8 @@ def codes_task(file: Path, args: dict[str, Any], out: Path) -> list[list[list[An
     """In the child: per picture a list of [format, text, eight numbers, version]."""
     import zxingcpp  # heavy, and here alone
 
-    formats = [getattr(zxingcpp.BarcodeFormat, name) for name in FORMATS]
-    names = {format: name for format, name in zip(formats, FORMATS, strict=True)}
+    formats: Any = [getattr(zxingcpp.BarcodeFormat, name) for name in FORMATS]
+    names = dict(zip(formats, FORMATS, strict=True))
     found = []
     with file.open("rb") as stream:
         for rows, columns in args["sizes"]:

@@ -25,8 +25,8 @@ from .finders import Square, modules_of, squares
 from .previews import Preview
 from .words import placed_words
 
-# how many modules of quiet zone a code needs on each side: left, upper, right, lower as it is read. QR: ISO/IEC 18004 (4; Micro QR
-# 2). EAN and UPC, ITF-14, Code 128, Data Matrix: GS1 General Specifications. Code 39 and PDF417: common practice. All from memory.
+# how many modules of quiet zone a code needs on each side: left, upper, right, lower as it is read. QR: ISO/IEC 18004 (4; Micro
+# QR 2). EAN and UPC, ITF-14, Code 128, Data Matrix: GS1 General Specifications. Code 39, PDF417: common practice. From memory.
 QUIET: dict[str, tuple[int, int, int, int]] = {
     "QRCode": (4, 4, 4, 4),
     "MicroQRCode": (2, 2, 2, 2),
@@ -56,8 +56,8 @@ _MARKED = 0.02  # ours: share of a side from which it counts
 @frozen
 class Code:
     """``quad`` in the target's plane, full-size mm: upper left, upper right, lower right, lower left as the code is read.
-    ``format`` as `art.codes` names it; ``text`` = what it says, foreign text; empty where it does not ``decodes``. ``module`` = mm;
-    ``quiet`` = mm of quiet zone on the left, upper, right and lower side, ``needs`` = what each needs."""
+    ``format`` as `art.codes` names it; ``text`` = what it says, foreign text; empty where the code does not decode. ``module``
+    = mm; ``quiet`` = mm of quiet zone on the left, upper, right and lower side, ``needs`` = what each needs."""
 
     quad: Outline
     format: str
@@ -255,7 +255,7 @@ def _values(grey: Grey, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArr
     """Pixels under places; beyond the picture cloth goes on, white."""
     rows, columns = grey.shape
     i, j = np.floor(x).astype(int), np.floor(y).astype(int)
-    found = grey[np.clip(j, 0, rows - 1), np.clip(i, 0, columns - 1)].astype(float)
+    found: NDArray[np.float64] = grey[np.clip(j, 0, rows - 1), np.clip(i, 0, columns - 1)].astype(np.float64)
     found[(i < 0) | (j < 0) | (i >= columns) | (j >= rows)] = 255.0
     return found
 

@@ -135,9 +135,10 @@ def _across(dark: NDArray[np.bool_], x: float, y: int, module: float) -> tuple[f
     most = int(6 * module) + 2
     if not column[y]:
         return None
-    edges = []
+    edges: list[list[int]] = []
     for step in (-1, 1):
-        at, colour, found = y, True, []
+        at, colour = y, True
+        found: list[int] = []
         while len(found) < 3 and 0 <= at < len(column) and abs(at - y) <= most:
             if column[at] != colour:
                 found.append(at)

@@ -75,7 +75,14 @@ def _guides(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Previe
     return any(one.seen for one in found.values()), str([one.shares for one in found.values()])
 
 
-RULES = {"guides-left-in": _guides}
+def _unpainted(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Preview]) -> tuple[bool, str]:
+    from artgen.survey.stops import stops
+
+    found = [stop for panel in laid.target.panels for stop in stops(panel, pictures[panel.number])]
+    return bool(found), str(found)
+
+
+RULES = {"guides-left-in": _guides, "bleed-unpainted": _unpainted}
 
 
 def sample(rule: str, half: str, number: int, guilty: bool) -> Score:

@@ -106,7 +106,7 @@ def save(asked: Asked, rng: Rng, made: Page, folder: Path, kinds: tuple[str, ...
     if kind == "pdf":
         w, h = made.size[0] / scale * MM, made.size[1] / scale * MM
         canvas = Canvas(str(folder / name), pagesize=(w, h), invariant=1)
-        canvas.drawImage(ImageReader(made.image), 0, 0, w, h)
+        canvas.drawImage(ImageReader(made.image), 0, 0, w, h, mask="auto")
         canvas.save()
         return name
     # whole dots an inch, and as many pixels as that asks for
@@ -216,4 +216,71 @@ def guides_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
     return save(asked, rng, made, folder)
 
 
-MAKERS: dict[str, tuple[Maker, Maker]] = {"guides-left-in": (guides_guilty, guides_innocent)}
+# paint that stops
+
+
+def unpainted_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
+    """A ground at the visible, finished, cut or frame size, or a little shifted, on a page of art size."""
+    made = page(asked, rng)
+    w, h = made.size
+    kind = str(rng.choice(["visible", "finished", "cut", "frame", "shifted", "one side"]))
+    deep = {"visible": 44.0, "finished": 29.0, "cut": 25.0, "frame": 38.0}.get(kind, 0.0)
+    left, low, right, top = (deep,) * 4
+    if kind == "shifted":
+        dx, dy = (float(rng.uniform(12, 40)) for _ in range(2))
+        left, right, low, top = (dx, 0.0, dy, 0.0) if rng.random() < 0.5 else (0.0, dx, 0.0, dy)
+    elif kind == "one side":
+        left = float(rng.uniform(8, 44))
+    box = (*made.at(left, h - top), *made.at(w - right, low))
+    part = made.image.crop(tuple(round(v) for v in box))
+    clear = rng.random() < 0.4
+    sheet = Image.new("RGBA", made.image.size, (255, 255, 255, 0 if clear else 255))
+    sheet.paste(part, (round(box[0]), round(box[1])))
+    made = Page(sheet if clear else sheet.convert("RGB"), made.per, made.size)
+    return save(asked, rng, made, folder, ("png", "tif", "pdf") if clear else (*RASTERS, "pdf"))
+
+
+def unpainted_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
+    """Grounds to the edge; white grounds with shapes, keylines, fades, checks, frames that are meant."""
+    kind = str(rng.choice(["full", "shapes", "keyline", "fade", "stripes", "frame", "photo box", "full"]))
+    made = page(asked, rng, white=0.0 if kind in ("full", "frame") else 1.0)
+    draw = ImageDraw.Draw(made.image)
+    w, h = made.size
+    ink = grounds.colour(rng)
+    if kind == "shapes":
+        for _ in range(int(rng.integers(8, 60))):
+            x, y, r = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(20, 220)
+            draw.ellipse((*made.at(x - r, y + r), *made.at(x + r, y - r)), fill=grounds.colour(rng))
+    elif kind == "keyline":
+        d = float(rng.uniform(36, 70))
+        draw.rectangle(
+            (*made.at(d, h - d), *made.at(w - d, d)), outline=ink, width=max(1, round(rng.uniform(1, 14) * made.per))
+        )
+    elif kind == "fade":
+        columns, rows = made.image.size
+        reach = float(rng.uniform(60, 500)) * made.per
+        y, x = np.mgrid[0:rows, 0:columns]
+        t = np.clip(np.minimum(np.minimum(x, columns - x), np.minimum(y, rows - y)) / reach, 0, 1)[..., None]
+        made = Page(Image.fromarray((255 + (np.array(ink) - 255.0) * t).astype(np.uint8)), made.per, made.size)
+    elif kind == "stripes":
+        pitch = float(rng.uniform(40, 260))
+        along = bool(rng.random() < 0.5)
+        for v in np.arange(-rng.uniform(0, pitch), w if along else h, pitch):
+            a, b = (made.at(v, h), made.at(v + pitch / 2, 0)) if along else (made.at(0, v + pitch / 2), made.at(w, v))
+            draw.rectangle((*a, *b), fill=ink)
+    elif kind == "frame":  # a white frame that one sees
+        d = float(rng.uniform(44 + 25, 44 + 120))
+        wide = round(d * made.per)
+        draw.rectangle((0, 0, made.image.width, made.image.height), outline="white", width=wide)
+    elif kind == "photo box":  # a picture well inside, on white
+        x0, y0 = rng.uniform(0.15, 0.3) * w, rng.uniform(0.15, 0.3) * h
+        inner = page(asked, rng)
+        size = (round(0.5 * made.image.width), round(0.5 * made.image.height))
+        made.image.paste(inner.image.resize(size), tuple(round(v) for v in made.at(x0, h - y0)))
+    return save(asked, rng, made, folder)
+
+
+MAKERS: dict[str, tuple[Maker, Maker]] = {
+    "guides-left-in": (guides_guilty, guides_innocent),
+    "bleed-unpainted": (unpainted_guilty, unpainted_innocent),
+}
