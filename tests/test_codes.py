@@ -13,6 +13,7 @@ from artgen.art.facts import FileFacts
 from artgen.placing import Claim, Target, lay
 from artgen.survey import Preview, preview
 from artgen.survey.codes import Code, find_codes
+from artgen.survey.sheets import sheet_of
 
 _, TOP = target_of(zoo.BOX, 5)
 SIZE = (1076.0, 876.0)
@@ -25,7 +26,7 @@ def codes_in(file: Path, target: Target = TOP) -> tuple[Code, ...]:
     assert laid.fits == "art"
     seen = {panel.number: preview(file, laid, panel) for panel in target.panels}
     assert all(isinstance(one, Preview) for one in seen.values())
-    found = find_codes(file, laid, seen)  # type: ignore[arg-type]
+    found = find_codes(file, laid, sheet_of(laid, seen))  # type: ignore[arg-type]
     assert isinstance(found, tuple), found
     return found
 

@@ -1,11 +1,11 @@
 """QR codes and barcodes where they stand: found on a laid page, decoded, and the quiet zone round them measured.
 
-Takes the previews of a laid page's panels; gives `Code`s in the target's plane. Codes of 60 mm and more are found in the
-previews, put together to one picture where a wrap's panels meet. Smaller ones, and what looks like a code and doesn't
+Takes a laid page's sheet; gives `Code`s in the target's plane. Codes of 60 mm and more are found in the
+sheet itself. Smaller ones, and what looks like a code and doesn't
 decode there, are looked at again in windows of their own. Decoding is done in a confined child (`art.codes`).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from itertools import product
 from math import ceil, hypot
 from pathlib import Path
@@ -22,7 +22,7 @@ from ..placing import Laid
 from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Affine, after, apply, inverse, placed
 from .finders import Square, modules_of, squares
-from .previews import Preview
+from .sheets import Sheet, grey_of
 from .words import placed_words
 
 # how many modules of quiet zone a code needs on each side: left, upper, right, lower as it is read. QR: ISO/IEC 18004 (4; Micro
@@ -43,7 +43,7 @@ QUIET: dict[str, tuple[int, int, int, int]] = {
 }
 # modules along a code of fixed length: ISO/IEC 15420, from memory
 _LONG = {"EAN13": 95, "UPCA": 95, "EAN8": 67, "UPCE": 51}
-_SMALL, _LARGE = 14.0, 260.0  # mm: what may be a code that the preview is too coarse for (ours)
+_SMALL, _LARGE = 14.0, 260.0  # mm: what may be a code that the sheet is too coarse for (ours)
 _BLOCK = 4  # px: side of the blocks in which light and dark are compared
 _BUSY, _FULL, _CALM = 70, 0.35, 0.6  # levels in a block; busy blocks in a code's box, calm ones round it (ours)
 _MOST_WINDOWS = 6  # ours: a page
@@ -68,21 +68,8 @@ class Code:
     needs: tuple[float, float, float, float]
 
 
-@frozen
-class _Sheet:
-    """Grey rows and where they lie: ``to_plane`` maps pixels (x right, y down) to the plane."""
-
-    grey: Grey
-    to_plane: Affine
-
-    @property
-    def step(self) -> float:
-        return hypot(self.to_plane[0], self.to_plane[1])
-
-
-def find_codes(file: Path, laid: Laid, previews: Mapping[int, Preview]) -> tuple[Code, ...] | FileFault:
+def find_codes(file: Path, laid: Laid, sheet: Sheet) -> tuple[Code, ...] | FileFault:
     """The codes on a laid page, from left to right."""
-    sheet = _sheet(laid, previews)
     read = read_codes([sheet.grey])
     if isinstance(read, FileFault):
         return read
@@ -103,54 +90,13 @@ def find_codes(file: Path, laid: Laid, previews: Mapping[int, Preview]) -> tuple
     return tuple(sorted(kept, key=lambda one: bounds(one.quad)))
 
 
-def _sheet(laid: Laid, previews: Mapping[int, Preview]) -> _Sheet:
-    """The target's plane in grey, cloth white. Of a wrap each place is taken from the panel whose middle is nearest there."""
-    target = laid.target
-    if len(target.panels) == 1:
-        seen = previews[target.numbers[0]]
-        rows = seen.rgba.shape[0]
-        down: Affine = (seen.step, 0.0, 0.0, -seen.step, 0.0, rows * seen.step)
-        return _Sheet(_grey(seen.rgba), after(target.places[0], down))
-    step = max(seen.step for seen in previews.values())
-    x0, y0, x1, y1 = bounds([point for outline in target.outline("art") for point in outline])
-    columns, rows = ceil((x1 - x0) / step), ceil((y1 - y0) / step)
-    to_plane: Affine = (step, 0.0, 0.0, -step, x0, y0 + rows * step)
-    grey = np.full((rows, columns), 255, np.uint8)
-    nearest = np.full((rows, columns), np.inf)
-    for panel, place in zip(target.panels, target.places, strict=True):
-        px0, py0, px1, py1 = bounds(placed(place, panel.art))
-        left, right = (int(np.clip((v - x0) / step, 0, columns)) for v in (px0, px1))
-        top, low = (int(np.clip(rows - (v - y0) / step, 0, rows)) for v in (py1, py0))
-        x = x0 + (np.arange(left, right) + 0.5) * step
-        y = y0 + (rows - np.arange(top, low) - 0.5) * step
-        a, b, c, d, e, f = inverse(place)
-        gx, gy = np.meshgrid(x, y)
-        # the share of the way from the middle to the edge: what shows of a panel is its own
-        vx0, vy0, vx1, vy1 = bounds(placed(place, panel.visible))
-        off = np.maximum(np.abs(gx - (vx0 + vx1) / 2) - (vx1 - vx0) / 2, np.abs(gy - (vy0 + vy1) / 2) - (vy1 - vy0) / 2)
-        own = off < nearest[top:low, left:right]
-        pixels_here = _grey(previews[panel.number].at(a * gx + c * gy + e, b * gx + d * gy + f))
-        grey[top:low, left:right][own] = pixels_here[own]
-        nearest[top:low, left:right][own] = off[own]
-    return _Sheet(grey, to_plane)
-
-
-def _grey(rgba: NDArray[np.uint8]) -> Grey:
-    """Luma on white (ITU-R BT.601 weights)."""
-    alpha = rgba[..., 3].astype(np.uint32)
-    luma = (
-        rgba[..., 0].astype(np.uint32) * 299 + rgba[..., 1].astype(np.uint32) * 587 + rgba[..., 2] * np.uint32(114)
-    ) // 1000
-    return np.asarray((luma * alpha + 255 * (255 - alpha)) // 255, dtype=np.uint8)
-
-
 def _windows(
     file: Path,
     laid: Laid,
-    sheet: _Sheet,
-    found: Sequence[tuple[_Sheet, ReadCode]],
-    unread: Sequence[tuple[_Sheet, Square]],
-) -> list[_Sheet]:
+    sheet: Sheet,
+    found: Sequence[tuple[Sheet, ReadCode]],
+    unread: Sequence[tuple[Sheet, Square]],
+) -> list[Sheet]:
     """Closer pictures: of codes too coarse to measure, of patterns that did not decode, of small busy spots."""
     quads = [code.quad for _, code in found if _module(sheet, code) < _FINE]
     known = [Polygon(code.quad).buffer(0) for _, code in found]
@@ -168,7 +114,7 @@ def _windows(
         window: Affine = (step, 0.0, 0.0, -step, left, top)
         seen = pixels(file, laid.claim.page - 1, after(inverse(laid.matrix), window), _WINDOW, _WINDOW)
         if not isinstance(seen, FileFault):
-            sheets.append(_Sheet(_grey(np.frombuffer(seen.rgba, np.uint8).reshape(_WINDOW, _WINDOW, 4)), window))
+            sheets.append(Sheet(grey_of(np.frombuffer(seen.rgba, np.uint8).reshape(_WINDOW, _WINDOW, 4)), window))
     return sheets
 
 
@@ -177,7 +123,7 @@ def _inside(quad: Sequence[tuple[float, float]], known: Sequence[Polygon]) -> bo
     return any(shape.intersection(other).area > 0.5 * min(shape.area, other.area) for other in known)
 
 
-def _spots(sheet: _Sheet) -> list[tuple[tuple[float, float], ...]]:
+def _spots(sheet: Sheet) -> list[tuple[tuple[float, float], ...]]:
     """Boxes, in pixels, that are busy with light and dark all over, calm all round, and small; the busiest first."""
     rows, columns = (side // _BLOCK for side in sheet.grey.shape)
     blocks = sheet.grey[: rows * _BLOCK, : columns * _BLOCK].reshape(rows, _BLOCK, columns, _BLOCK)
@@ -225,7 +171,7 @@ def _boxes(busy: NDArray[np.bool_], most: int) -> list[tuple[int, int, int, int]
     return found
 
 
-def _module(sheet: _Sheet, code: ReadCode) -> float:
+def _module(sheet: Sheet, code: ReadCode) -> float:
     """A module's size in pixels."""
     (px, py), (qx, qy) = code.quad[:2]
     along = hypot(qx - px, qy - py)
@@ -260,12 +206,12 @@ def _values(grey: Grey, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArr
     return found
 
 
-def _read_code(sheet: _Sheet, code: ReadCode) -> Code:
+def _read_code(sheet: Sheet, code: ReadCode) -> Code:
     module = _module(sheet, code)
     return _code(sheet, code.quad, code.format, code.text, True, module)
 
 
-def _unread_code(sheet: _Sheet, square: Square) -> Code:
+def _unread_code(sheet: Sheet, square: Square) -> Code:
     count = modules_of(sheet.grey, square) or modules_of(255 - sheet.grey, square)
     (px, py), (qx, qy) = square.quad[:2]
     module = hypot(qx - px, qy - py) / count if count else square.module
@@ -273,7 +219,7 @@ def _unread_code(sheet: _Sheet, square: Square) -> Code:
 
 
 def _code(
-    sheet: _Sheet, quad: Sequence[tuple[float, float]], format: str, text: str, decodes: bool, module: float
+    sheet: Sheet, quad: Sequence[tuple[float, float]], format: str, text: str, decodes: bool, module: float
 ) -> Code:
     needs = QUIET.get(format, (0, 0, 0, 0))
     quiet = tuple(_quiet(sheet.grey, quad, side, module, need) * module * sheet.step for side, need in enumerate(needs))

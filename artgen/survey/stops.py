@@ -107,5 +107,5 @@ def _alternates(panel: Panel, seen: Preview, index: int, painted: Bools, stop: f
     blank = _blank(_across(panel, seen, index, depths))[painted]
     run = max(2, round(_RUN / seen.step))
     sums = np.cumsum(np.pad(blank, ((0, 0), (1, 0))), axis=1)
-    whole = (sums[:, run:] - sums[:, :-run] == run).any(axis=1)
+    whole: Bools = (sums[:, run:] - sums[:, :-run] == run).any(axis=1)
     return bool(whole.mean() >= _ALSO)
