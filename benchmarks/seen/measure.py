@@ -62,7 +62,7 @@ def laid_of(file: Path, target: Target) -> tuple[FileFacts, Laid, dict[int, Prev
     facts = read(file)
     assert isinstance(facts, FileFacts), facts
     laid = lay(Claim(target, file.name, 1), facts.pages[0])
-    assert laid.fits == "art", (file, laid.fits, laid.scale)
+    assert laid.fits in ("art", "cut"), (file, laid.fits, laid.scale)
     pictures = {panel.number: preview(file, laid, panel) for panel in target.panels}
     assert all(isinstance(one, Preview) for one in pictures.values()), pictures
     return facts, laid, pictures  # type: ignore[return-value]
@@ -82,7 +82,15 @@ def _unpainted(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Pre
     return bool(found), str(found)
 
 
-RULES = {"guides-left-in": _guides, "bleed-unpainted": _unpainted}
+def _marks(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Preview]) -> tuple[bool, str]:
+    from artgen.survey.crop_marks import crop_marks
+    from artgen.survey.sheets import sheet_of
+
+    found = crop_marks(laid, sheet_of(laid, pictures))
+    return found is not None, str(found)
+
+
+RULES = {"guides-left-in": _guides, "bleed-unpainted": _unpainted, "marks-left-in": _marks}
 
 
 def sample(rule: str, half: str, number: int, guilty: bool) -> Score:

@@ -280,7 +280,103 @@ def unpainted_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
     return save(asked, rng, made, folder)
 
 
+# crop marks
+
+
+def marks_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
+    """Ticks at four corners round a rectangle inside the art size: strokes of a PDF, or flattened with the rest."""
+    made = page(asked, rng, white=0.4, per=(1.0, 2.5))
+    w, h = made.size
+    scale = int(rng.choice([1, 10]))
+    inset = float(rng.choice([25.0, 44.0, rng.uniform(10, 90)]))
+    wide = float(rng.choice([0.25, 0.5, 1.0])) * scale * 25.4 / 72  # points
+    gap = min(float(rng.choice([2.1, 3.0, 5.0])) * scale, 0.6 * inset)
+    long = min(float(rng.choice([5.0, 6.4, 10.0])) * scale, inset - gap + 5)
+    columns, rows = made.image.size
+    # so light that one sees them: on dark art nobody would
+    ground = Image.blend(made.image, Image.new("RGB", made.image.size, "white"), 0.55)
+    lines = []
+    for x, way_x in ((inset, -1), (w - inset, 1)):
+        for y, way_y in ((inset, -1), (h - inset, 1)):
+            lines.append(((x, y + way_y * gap), (x, y + way_y * (gap + long))))
+            lines.append(((x + way_x * gap, y), (x + way_x * (gap + long), y)))
+    if rng.random() < 0.45:
+        name = f"{stem(asked)}.pdf"
+        canvas = Canvas(str(folder / name), pagesize=(w / scale * MM, h / scale * MM), invariant=1)
+        canvas.drawImage(ImageReader(ground), 0, 0, w / scale * MM, h / scale * MM)
+        canvas.scale(MM / scale, MM / scale)
+        canvas.setLineWidth(wide)
+        for a, b in lines:
+            canvas.line(*a, *b)
+        canvas.save()
+        return name
+    # flattened as a program would: a thin line covers part of a pixel
+    fine = 4
+    for a, b in lines:
+        (x0, y0), (x1, y1) = made.at(*a), made.at(*b)
+        half = max(wide * made.per, 0.3) / 2
+        box = (min(x0, x1) - (half if x0 == x1 else 0), min(y0, y1) - (half if y0 == y1 else 0))
+        end = (max(x0, x1) + (half if x0 == x1 else 0), max(y0, y1) + (half if y0 == y1 else 0))
+        left, top = int(box[0]) - 2, int(box[1]) - 2
+        size = (int(end[0] - left) + 4, int(end[1] - top) + 4)
+        mask = Image.new("L", (size[0] * fine, size[1] * fine))
+        ImageDraw.Draw(mask).rectangle(
+            ((box[0] - left) * fine, (box[1] - top) * fine, (end[0] - left) * fine - 1, (end[1] - top) * fine - 1), fill=255
+        )
+        ground.paste((0, 0, 0), (left, top), mask.resize(size, Image.Resampling.BOX))
+    return save(asked, rng, Page(ground, made.per, made.size), folder)
+
+
+def marks_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
+    """Grounds, and what has thin lines near the corners: frames, rulers, hatches, corner ornaments, marks beside the art size."""
+    made = page(asked, rng, white=0.3)
+    draw = ImageDraw.Draw(made.image)
+    w, h = made.size
+    ink = (20, 20, 20) if rng.random() < 0.6 else grounds.colour(rng)
+    thin = max(1, round(rng.uniform(0.5, 4) * made.per))
+    kind = str(rng.choice(["plain", "frame", "double frame", "ruler", "hatch", "ornament", "grid", "beside"]))
+    if kind in ("frame", "double frame"):
+        for d in (30.0, 50.0)[: 1 if kind == "frame" else 2]:
+            draw.rectangle((*made.at(d, h - d), *made.at(w - d, d)), outline=ink, width=thin)
+    elif kind == "ruler":
+        pitch = float(rng.uniform(5, 40))
+        for x in np.arange(0, w, pitch):
+            draw.line((*made.at(x, 0), *made.at(x, rng.uniform(15, 40))), fill=ink, width=thin)
+    elif kind == "hatch":
+        for x in np.arange(0, w, float(rng.uniform(8, 50))):
+            draw.line((*made.at(x, 0), *made.at(x, h)), fill=ink, width=thin)
+    elif kind == "ornament":  # brackets that open at the corners
+        d, long = float(rng.uniform(60, 120)), float(rng.uniform(40, 120))
+        for x, sx in ((d, 1), (w - d, -1)):
+            for y, sy in ((d, 1), (h - d, -1)):
+                draw.line((*made.at(x, y), *made.at(x + sx * long, y)), fill=ink, width=thin)
+                draw.line((*made.at(x, y), *made.at(x, y + sy * long)), fill=ink, width=thin)
+    elif kind == "grid":
+        pitch = float(rng.uniform(20, 120))
+        for x in np.arange(0, w, pitch):
+            draw.line((*made.at(x, 0), *made.at(x, h)), fill=ink, width=thin)
+        for y in np.arange(0, h, pitch):
+            draw.line((*made.at(0, y), *made.at(w, y)), fill=ink, width=thin)
+    if kind != "beside":
+        return save(asked, rng, made, folder)
+    name, more = f"{stem(asked)}.pdf", 40.0  # a page with marks outside the art size, as it should be
+    canvas = Canvas(str(folder / name), pagesize=((w / 10 + 2 * more) * MM, (h / 10 + 2 * more) * MM), invariant=1)
+    canvas.setTrimBox(tuple(v * MM for v in (more + 2.5, more + 2.5, more + w / 10 - 2.5, more + h / 10 - 2.5)))
+    canvas.setBleedBox(tuple(v * MM for v in (more, more, more + w / 10, more + h / 10)))
+    canvas.drawImage(ImageReader(made.image), more * MM, more * MM, w / 10 * MM, h / 10 * MM)
+    canvas.setLineWidth(0.25)
+    for x in (more + 2.5, more + w / 10 - 2.5):
+        canvas.line(x * MM, 0, x * MM, 30 * MM)
+        canvas.line(x * MM, (h / 10 + 2 * more) * MM, x * MM, (h / 10 + 2 * more - 30) * MM)
+    for y in (more + 2.5, more + h / 10 - 2.5):
+        canvas.line(0, y * MM, 30 * MM, y * MM)
+        canvas.line((w / 10 + 2 * more) * MM, y * MM, (w / 10 + 2 * more - 30) * MM, y * MM)
+    canvas.save()
+    return name
+
+
 MAKERS: dict[str, tuple[Maker, Maker]] = {
     "guides-left-in": (guides_guilty, guides_innocent),
     "bleed-unpainted": (unpainted_guilty, unpainted_innocent),
+    "marks-left-in": (marks_guilty, marks_innocent),
 }
