@@ -326,7 +326,7 @@ def looks(*panels: tuple[int, str, int, str]) -> Observations:
     for number, file, page, look in panels:
         claim = Claim(Target((sizing.panel(number),), ((1.0, 0.0, 0.0, 1.0, 0.0, 0.0),)), file, page)
         (one,) = observed(sizing, claim.target, []).laid
-        laid.append(LaidSeen(evolve(one.laid, claim=claim), looks={number: look}))
+        laid.append(LaidSeen(evolve(one.laid, claim=claim), fingerprints={number: look}))
     return Observations(sizing, Claims(tuple(one.laid.claim for one in laid)), {}, tuple(laid))
 
 

@@ -5,7 +5,8 @@ Words that are seen in pixels don't tell: a picture's lettering is read whicheve
 
 from collections.abc import Iterator
 
-from ..finding import Finding, LaidSeen, Severity
+from ...survey import LaidSeen
+from ..finding import Finding, Severity
 from ..places import words_on_panels
 from ..rule import Number, Rule, Seen
 
