@@ -202,12 +202,10 @@ def fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) ->
     aw, ah = size(panel.art)
     facts = [
         say("proof.fact.visible", mm=f"{mm_text(w)} × {mm_text(h)}", inches=f"{inch_text(w)} × {inch_text(h)}"),
-        say("proof.fact.page", mm=f"{mm_text(aw)} × {mm_text(ah)}"),
+        *_art_texts(job, panel, say),
     ]
-    for claim in job.observations.claims.claims:
-        if panel.number in claim.target.numbers:
-            key = "proof.fact.file" if claim.page == 1 else "proof.fact.file.page"
-            facts.append(say(key, file=claim.file, page=claim.page))
+    if not panel.blank and panel.number not in {n for wrap in job.sizing.wraps for n in wrap.panels}:
+        facts.append(say("proof.fact.page", mm=f"{mm_text(aw)} × {mm_text(ah)}"))
     if panel.seams:
         facts.append(say("proof.fact.drops", n=len(panel.drops)))
     if structure.lit:
@@ -215,6 +213,26 @@ def fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) ->
         if not panel.stands:
             facts.append(say("proof.fact.lit-unknown"))
     return facts + sight_texts(job, structure, panel, say)
+
+
+def _art_texts(job: Job, panel: Panel, say: Words) -> list[str]:
+    """Each file that the panel takes, and its page as it came."""
+    texts = []
+    for claim in job.observations.claims.claims:
+        if panel.number in claim.target.numbers:
+            key = "proof.fact.file" if claim.page == 1 else "proof.fact.file.page"
+            texts.append(say(key, file=claim.file, page=claim.page))
+    for seen in job.observations.laid:
+        laid = seen.laid
+        if panel.number in laid.target.numbers:
+            mm = f"{mm_text(laid.facts.width)} × {mm_text(laid.facts.height)}"
+            if not laid.facts.sized:
+                texts.append(say("proof.fact.sent.unsized"))
+            elif abs(laid.scale - 1.0) < 1e-6:
+                texts.append(say("proof.fact.sent", mm=mm))
+            else:
+                texts.append(say("proof.fact.sent.scaled", mm=mm, scale=f"{laid.scale:.4g}"))
+    return texts
 
 
 def sight_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -> list[str]:

@@ -81,7 +81,10 @@ PROOF = {
     "proof.weight.note": "a remark",
     "proof.facts": "This panel",
     "proof.fact.visible": "What shows: {mm} mm ({inches})",
-    "proof.fact.page": "Page size of the artwork: {mm} mm",
+    "proof.fact.sent": "Its page as it came: {mm} mm, at full size",
+    "proof.fact.sent.scaled": "Its page as it came: {mm} mm, made 1:{scale}",
+    "proof.fact.sent.unsized": "Its page as it came: without a size, so it was laid by its proportions",
+    "proof.fact.page": "Page that the panel wants, at full size: {mm} mm",
     "proof.fact.file": "Artwork: {file}",
     "proof.fact.file.page": "Artwork: {file}, page {page}",
     "proof.fact.high": "From {low} m to {top} m above the floor",
@@ -204,6 +207,8 @@ PROOF = {
         "One picture runs over these panels. They are shown side by side as one walks past them, with the frame between "
         "them; each has a page of its own after this one."
     ),
+    "proof.wrap.plan": "Blue: where these panels are on the display.",
+    "proof.wrap.plans": "Blue: where these panels are on the display, seen from more than one side.",
     "proof.wrap.more": "And {n} more: see the panels' own pages.",
     # limits
     "proof.limits": "What this proof does not tell",
