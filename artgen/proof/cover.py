@@ -27,7 +27,7 @@ from .views import shown, unseen, viewpoints
 _CAPTION = 12.5  # mm under each picture
 _BESIDE = 9.0  # mm left of each picture for its height
 _GAP = 5.0
-_TALLEST, _LOWEST = 120.0, 38.0  # mm, a picture on the cover
+_TALLEST, _LOWEST, _COMMON = 120.0, 38.0, 52.0  # mm, a picture on the cover; where they run on
 _At = Callable[[tuple[float, float, float]], Point]  # space to page mm
 _PROBE = 400  # pixels: a small picture tells the proportions
 
@@ -148,9 +148,8 @@ def _displays(paper: Paper, job: Job, say: Words, issue: Issue) -> None:
     tiles = [tile for structure in job.sizing.structures for tile in _tiles(structure, job, say)]
     width = paper.body.width
     height = _row_height(tiles, width, paper.room().height)
-    if height < _LOWEST and paper.room().height < paper.body.height:
-        paper.new_page()
-        height = max(_LOWEST, _row_height(tiles, width, paper.body.height))
+    if height < _LOWEST:  # they run on to further sheets; the first ones stay on the cover
+        height = max(_LOWEST, min(_COMMON, _row_height(tiles, width, paper.body.height)))
     for row, grown in _grown(_rows(tiles, height, width), height, width, paper.room().height):
         tallest = max(tile.height(grown, width) for tile in row)
         box = paper.claim(tallest + _CAPTION)
