@@ -13,6 +13,7 @@ from ..drawing.title_block import TitleBlock, TitleBlockWords
 from ..job import Job
 from ..words import Words
 from . import closing, cover
+from .all_found import all_found
 from .drawn import Flat, Seen, drawn
 from .flat_view import flat_views
 from .issue import WEIGHTS, Changes, Issue, Weight
@@ -54,14 +55,15 @@ def proof_pdf(job: Job, say: Words, issue: Issue = FIRST) -> bytes:
 
 
 def proof_paper(job: Job, say: Words, issue: Issue = FIRST) -> Paper:
-    """The proof's sheets: cover, what changed, flat view, table, a page for each panel and for each wrap, limits and cautions,
-    decision."""
+    """The proof's sheets: cover, what changed, table, all that was found, sides laid flat, a page for each panel and for each
+    wrap, limits and cautions, decision."""
     paper = Paper(_title_block(job, say, issue), sheet=job.order.settings.paper)
     cover.cover(paper, job, say, issue)
     if issue.changes is not None:
         issue.changes.draw(paper)
     paper.new_page()
     cover.panel_table(paper, job, say)
+    all_found(paper, job, say)
     flat_views(paper, job, say, issue)
     for structure in job.sizing.structures:
         for panel in structure.panels:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from attrs import frozen
 
-from ..checks.wording import panel_list, sentences
+from ..checks.wording import panel_list
 from ..drawing.fonts import text_width, wrap_text
 from ..drawing.inks import BLACK, DARK_GREY, GREY, VERMILLION
 from ..drawing.marks import Mark, Picture, Point, Stroke, Text
@@ -296,8 +296,3 @@ def panel_table(paper: Paper, job: Job, say: Words) -> None:
     keys = ("panel", "where", "shows", "inches", "state")
     align = ["right", "left", "right", "right", "left"]
     paper.table([say(f"proof.col.{key}") for key in keys], rows, align=align)  # type: ignore[arg-type]
-    loose = judged.file_items(job)
-    if loose:
-        paper.heading(say("proof.files"), 2)
-        texts = [sentences(item.finding, say) for item in loose]
-        paper.bullets([f"{text.message} {text.advice}".strip() for text in texts])

@@ -63,7 +63,16 @@ PROOF = {
     "proof.state.not-shown": "could not be shown",
     "proof.state.blank": "plain cloth",
     "proof.state.ready": "ready",
-    "proof.files": "About the files",
+    # all that was found
+    "proof.found": "All that we found",
+    "proof.found.text": "Each thing stands here once; the panels' own pages show where it is.",
+    "proof.found.error": "Must change before printing",
+    "proof.found.warning": "Please look at",
+    "proof.found.note": "Only noted: nothing needs to be done",
+    "proof.found.more.one": "(And 1 more of the same kind.)",
+    "proof.found.more": "(And {n} more of the same kind.)",
+    "proof.col.found": "What",
+    "proof.col.do": "What to do",
     # a panel's page
     "proof.panel": "Panel {number}: {where}",
     "proof.panel.more": "Panel {number}, continued",
