@@ -5,11 +5,12 @@ from shapely import Point, Polygon
 from zoo import order
 
 from artgen.checks import Observations
-from artgen.job import Job, Picture
+from artgen.job import Job
 from artgen.placing import Claims
 from artgen.sizing import size_order
 from artgen.sizing.panel import Panel
 from artgen.structure.kinds import KINDS
+from artgen.survey import Picture
 
 CELLS = 4
 COLOURS = [

@@ -19,11 +19,12 @@ from artgen.checks.wording import MOST_WORDS, sentences
 from artgen.cli import main
 from artgen.drawing.marks import Text
 from artgen.drawing.pieces import text_corners
-from artgen.job import Job, Picture
+from artgen.job import Job
 from artgen.placing import Claims
 from artgen.proof import Issue, judged, proof_paper, proof_pdf
 from artgen.sizing import size_order
 from artgen.structure.kinds import KINDS
+from artgen.survey import Picture
 from artgen.words import words
 
 SAY = words("en")

@@ -7,13 +7,13 @@ import pytest
 from cells import colour, job_of_cells, places
 from zoo import BOX, COLUMN, HUNG_CUBE, LOWER_CUBE, ORDERS, TWO_SIDED_WALL, WALL, sized
 
-from artgen.job import Picture
 from artgen.proof.pictures import Axonometry, axonometry, shade
 from artgen.proof.scene import surfaces
 from artgen.proof.views import named_views, shown, unseen, viewpoints
 from artgen.sizing import SizedStructure
 from artgen.sizing.panel import Panel
 from artgen.structure.view import View
+from artgen.survey import Picture
 
 
 def plane(view: View, point: tuple[float, float, float]) -> tuple[float, float]:

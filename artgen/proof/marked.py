@@ -17,10 +17,10 @@ from ..drawing.inks import BLACK, DARK_GREY, GREY, PALE_GREY, VERMILLION, WHITE
 from ..drawing.marks import Ink, Mark, Path, Point, Stroke, Text
 from ..drawing.marks import Picture as PictureMark
 from ..drawing.pieces import Rect, circle, dimension_line, hatch, label, line
-from ..job import Picture
 from ..sizing.outline import Outline, bounds, size
 from ..sizing.panel import Panel, placed
 from ..sizing.ways import turn_of, ways
+from ..survey import Picture
 from ..template import Sheet, guide_layers, sheet_of
 from ..units import MM_PER_INCH, mm_text
 from ..words import Words
