@@ -188,7 +188,7 @@ PROOF = {
     "screen.below": "from below",
     "screen.level": "level",
     "screen.panels": "The panels, laid flat",
-    "screen.neighbours": "What it meets",
+    "screen.neighbours": "Its neighbours",
     "screen.meets.corner": "{edge}: panel {panel}, round the corner",
     "screen.meets.joint": "{edge}: panel {panel}, beside it",
     "side-of.0": "right",
