@@ -11,8 +11,9 @@ from attrs import field, frozen
 from PIL import Image
 
 from .. import pool
-from ..job import Job, Picture
+from ..job import Job
 from ..sizing.panel import SizedStructure
+from ..survey import Picture
 from .issue import Issue, Weight
 from .pictures import axonometry
 from .views import NamedView, named_views

@@ -14,7 +14,6 @@ from ..sizing.names import upright_side, where
 from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Panel, SizedStructure
 from ..sizing.ways import ways
-from ..survey import Picture
 from ..template import sheet_of
 from ..words import Words
 from . import judged, marked
