@@ -14,6 +14,8 @@ COMMANDS = {
     "template": ("template", "Write a template per panel for the designer."),
     "check": ("check", "Check the client's art against the panels."),
     "proof": ("proof", "Write the proof that the client signs."),
+    "decide": ("decide", "Record what the client decided on a proof."),
+    "record": ("record", "Tell what was proofed and decided; find whether that was changed."),
     "profiles": ("profiles", "List the frame, strip, fabric and roll profiles, or explain one."),
     "calibrate": ("calibrate", "Turn a measured test piece into a fabric profile; sheets to measure on."),
     "demo": ("demo", "Copy the sample orders and run everything on them."),
