@@ -21,7 +21,7 @@ from artgen.drawing.marks import Text
 from artgen.drawing.pieces import text_corners
 from artgen.job import Job, Picture
 from artgen.placing import Claims
-from artgen.proof import judged, proof_paper, proof_pdf
+from artgen.proof import Issue, judged, proof_paper, proof_pdf
 from artgen.sizing import size_order
 from artgen.structure.kinds import KINDS
 from artgen.words import words
@@ -102,7 +102,7 @@ def job():
 
 @cache
 def proof():
-    return proof_pdf(job(), SAY)
+    return proof_pdf(job(), SAY, Issue("C"))
 
 
 @cache
@@ -121,14 +121,14 @@ def page_of(number):
     return found
 
 
-def test_every_sheet_says_order_number_draft_revision_and_how_many_there_are():
-    # cover, table, a wrap, a page for each panel, limits, decision
-    assert len(pages()) == 2 + 1 + PANELS + 2
+def test_every_sheet_says_order_number_revision_and_how_many_there_are():
+    # cover, table, two structures laid flat on one sheet, a wrap, a page for each panel, limits, decision
+    assert len(pages()) == 2 + 1 + 1 + PANELS + 2
     for n, text in enumerate(pages(), start=1):
         assert "T-0042" in text
-        assert "A(draft)" in text
+        assert "Revision" + "C" in text.replace("Dateoforder", "")
         assert f"{n}of{len(pages())}" in text
-    assert "RevisionA—draft" in pages()[0]
+    assert "RevisionC" in pages()[0]
 
 
 def test_cover_counts_what_must_change_and_names_the_panels():
@@ -205,7 +205,7 @@ def test_limits_cautions_and_decision():
 
 
 def test_same_job_same_bytes():
-    assert proof_pdf(job(), SAY) == proof()
+    assert proof_pdf(job(), SAY, Issue("C")) == proof()
 
 
 def test_only_pixels_of_the_art_go_in_and_the_file_stays_small():

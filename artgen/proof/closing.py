@@ -10,6 +10,7 @@ from ..drawing.typeset import set_lines
 from ..job import Job
 from ..words import Words
 from . import judged
+from .issue import Issue
 
 TALL = 2500.0  # mm of standing height, from which cautions are said; common practice, no source
 _CANNOT = 5
@@ -47,13 +48,15 @@ def _cautions(job: Job, say: Words) -> list[str]:
     return [*found, say("proof.caution.fire")] if found else []
 
 
-def decision(paper: Paper, job: Job, say: Words) -> None:
+def decision(paper: Paper, job: Job, say: Words, issue: Issue) -> None:
     """The sheet that the client signs."""
     paper.new_page()
     paper.heading(say("proof.decision"), 1)
     order = job.order
-    paper.paragraph(say("proof.decision.what", number=order.number or say("proof.none"), name=order.name), bold=True)
-    paper.paragraph(say("proof.decision.who"))
+    number = order.number or say("proof.none")
+    what = say("proof.decision.what", number=number, name=order.name, revision=issue.revision)
+    paper.paragraph(what, bold=True)
+    paper.paragraph(say("proof.decision.who", revision=issue.revision))
     found = judged.summary(job)
     if found.must_change:
         key = "proof.decision.open.one" if found.must_change == 1 else "proof.decision.open"

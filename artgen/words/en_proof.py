@@ -1,9 +1,8 @@
 """English words of the proof: what a client reads before signing."""
 
 PROOF = {
-    "proof.title": "Proof {order}, {name}",
+    "proof.title": "Proof {order}, {name}, revision {revision}",
     "proof.type": "Proof for approval",
-    "proof.revision": "A (draft)",
     "proof.block.owner": "Issued by",
     "proof.block.creator": "Prepared by",
     "proof.block.approver": "Approved by",
@@ -16,8 +15,8 @@ PROOF = {
     "proof.block.of": "{n} of {m}",
     # cover
     "proof.cover": "Proof of your displays",
-    "proof.stamp": "Revision A — draft",
-    "proof.stamp.note": "Not released for printing",
+    "proof.stamp": "Revision {revision}",
+    "proof.stamp.note": "Printed only once you approve it",
     "proof.client": "Client",
     "proof.order": "Order",
     "proof.number": "Order number",
@@ -114,6 +113,14 @@ PROOF = {
     "proof.no-picture": "artwork not shown",
     "proof.blank": "plain cloth",
     "proof.clear": "As you will see it: what shows, without lines",
+    # all sides in one plane
+    "proof.flat": "All sides laid flat",
+    "proof.flat.text": (
+        "Each display as if it were a box of paper, cut open and laid on a table, seen from outside. Where two sides hang "
+        "together by a broken line they meet at a corner. The numbers are the panels'."
+    ),
+    "proof.flat.scale": "Drawn 1:{scale} on the printed sheet.",
+    "proof.flat.scale.apart": "Drawn 1:{scale} on the printed sheet. Sides that lie apart meet others all the same.",
     # wrap-arounds
     "proof.wrap": "Wrap-around: {panels}",
     "proof.wrap.text": (
@@ -162,10 +169,10 @@ PROOF = {
     "proof.caution.fire": "Ask the venue which fire class it wants for printed cloth, and for which paper as evidence.",
     # decision
     "proof.decision": "Your decision",
-    "proof.decision.what": "Order {number}, revision A (draft): {name}",
+    "proof.decision.what": "Order {number}, revision {revision}: {name}",
     "proof.decision.who": (
-        "One person decides for the client. This is a draft: it shows you how things stand, and your answer counts for this "
-        "revision only."
+        "One person decides for the client. The answer counts for revision {revision} alone: if anything is changed, you get "
+        "a new proof with the next letter."
     ),
     "proof.decision.open": "{n} things must still change (see sheet 1): please choose the second or the third box.",
     "proof.decision.open.one": "1 thing must still change (see sheet 1): please choose the second or the third box.",
