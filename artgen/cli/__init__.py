@@ -18,6 +18,7 @@ COMMANDS = {
     "decide": ("decide", "Record what the client decided on a proof."),
     "record": ("record", "Tell what was proofed and decided; find whether that was changed."),
     "profiles": ("profiles", "List the frame, strip, fabric and roll profiles, or explain one."),
+    "rules": ("rules", "List what is checked, or explain one rule."),
     "calibrate": ("calibrate", "Turn a measured test piece into a fabric profile; sheets to measure on."),
     "demo": ("demo", "Copy the sample orders and run everything on them."),
 }

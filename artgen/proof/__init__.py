@@ -5,6 +5,7 @@ the client's art go in, nothing of the files themselves.
 """
 
 from collections.abc import Iterator
+from itertools import islice
 
 from ..drawing.paper import Paper
 from ..drawing.pdf import write_pdf
@@ -14,8 +15,10 @@ from ..words import Words
 from . import closing, cover
 from .flat_view import flat_views
 from .issue import WEIGHTS, Changes, Issue, Weight
+from .page import Still, proof_page, view_words
 from .panel_page import panel_page
 from .view_files import view_files
+from .views import NamedView
 from .wrap_page import wrap_page
 
 __all__ = ["WEIGHTS", "Changes", "Issue", "Weight", "proof_files", "proof_paper", "proof_pdf"]
@@ -26,8 +29,19 @@ FIRST = Issue()
 def proof_files(job: Job, say: Words, issue: Issue = FIRST) -> Iterator[tuple[str, bytes]]:
     """(name, bytes) of every file of a revision: ``proof.pdf``, ``proof.html``, ``views/*.png``. Same job and issue, same
     bytes."""
+    drawing = view_files(job, issue)
+    seen = list(islice(drawing, 1))  # others are drawn meanwhile, on machines with several processors
     yield "proof.pdf", proof_pdf(job, say, issue)
-    yield from view_files(job, say, issue)
+    seen += drawing
+    views: dict[int, list[NamedView]] = {one.index: [] for one in job.sizing.structures}
+    stills: dict[int, list[Still]] = {one.index: [] for one in job.sizing.structures}
+    for one in seen:
+        views[one.structure].append(one.view)
+        name = job.sizing.structures[one.structure].name
+        alt = say("screen.still", name=name, view=view_words(one.view, say))
+        stills[one.structure].append(Still(one.still, *one.size, alt))
+    yield "proof.html", proof_page(job, say, issue, views, stills)
+    yield from ((one.name, one.png) for one in seen)
 
 
 def proof_pdf(job: Job, say: Words, issue: Issue = FIRST) -> bytes:

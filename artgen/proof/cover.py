@@ -34,23 +34,24 @@ _PROBE = 400  # pixels: a small picture tells the proportions
 
 def cover(paper: Paper, job: Job, say: Words, issue: Issue) -> None:
     """The cover sheet, on the sheet that the paper has just opened; pictures run on where they don't fit."""
-    order = job.order
     _stamp(paper, say, issue)
     paper.heading(say("proof.cover"), 1)
-    none = say("proof.none")
-    paper.key_values(
-        [
-            (say("proof.order"), order.name),
-            (say("proof.number"), order.number or none),
-            (say("proof.client"), order.client or none),
-            (say("proof.date"), order.date or none),
-            (say("proof.due"), order.due or none),
-        ],
-        columns=1,
-    )
+    paper.key_values(order_facts(job, say), columns=1)
     paper.paragraph(say("proof.intro"))
     _summary_box(paper, job, say)
     _displays(paper, job, say, issue)
+
+
+def order_facts(job: Job, say: Words) -> list[tuple[str, str]]:
+    """What the order is, as (name, value)."""
+    order, none = job.order, say("proof.none")
+    return [
+        (say("proof.order"), order.name),
+        (say("proof.number"), order.number or none),
+        (say("proof.client"), order.client or none),
+        (say("proof.date"), order.date or none),
+        (say("proof.due"), order.due or none),
+    ]
 
 
 def _stamp(paper: Paper, say: Words, issue: Issue) -> None:
@@ -68,22 +69,28 @@ def _stamp(paper: Paper, say: Words, issue: Issue) -> None:
     )
 
 
-def _summary_box(paper: Paper, job: Job, say: Words) -> None:
+def summary_lines(job: Job, say: Words) -> list[tuple[str, str]]:
+    """How things stand, as (weight, words)."""
     found = judged.summary(job)
     lines: list[tuple[str, str]] = []
     if found.must_change:
         what = _count("proof.sum.change", found.must_change, say)
         lines.append(("error", _on(what, found.panels_to_change, say)))
-    else:
-        lines.append(("none", say("proof.sum.change.none")))
     if found.panels_without_art:
         lines.append(("error", say("proof.sum.missing", panels=panel_list(list(found.panels_without_art), say))))
+    if not lines:
+        lines.append(("none", say("proof.sum.change.none")))
     if found.look_at:
         lines.append(("warning", _on(_count("proof.sum.look", found.look_at, say), found.panels_to_look_at, say)))
     if found.remarks:
         lines.append(("note", _count("proof.sum.remarks", found.remarks, say)))
     if job.not_examined:
         lines.append(("note", say("proof.sum.limits", heading=say("proof.not-examined"))))
+    return lines
+
+
+def _summary_box(paper: Paper, job: Job, say: Words) -> None:
+    lines = summary_lines(job, say)
     wide = paper.body.width - 15.0
     wrapped = [(weight, wrap_text(text, BODY, wide)) for weight, text in lines]
     height = sum(len(rows) * line_pitch(BODY) + 0.8 for _, rows in wrapped) + 12.0

@@ -17,10 +17,10 @@ from ..drawing.inks import BLACK, DARK_GREY, GREY, PALE_GREY, VERMILLION, WHITE
 from ..drawing.marks import Ink, Mark, Path, Point, Stroke, Text
 from ..drawing.marks import Picture as PictureMark
 from ..drawing.pieces import Rect, circle, dimension_line, hatch, label, line
-from ..job import Picture
 from ..sizing.outline import Outline, bounds, size
 from ..sizing.panel import Panel, placed
 from ..sizing.ways import turn_of, ways
+from ..survey import Picture
 from ..template import Sheet, guide_layers, sheet_of
 from ..units import MM_PER_INCH, mm_text
 from ..words import Words
@@ -134,7 +134,7 @@ def guide_marks(spot: Spot, say: Words) -> list[Mark]:
             more = _DOTS if layer.id == "guide-safe" else 1.0
             dash = tuple(part * more for part in mark.stroke.dash)
             stroke = evolve(mark.stroke, ink=plain(mark.stroke.ink), width=mark.stroke.width * more, dash=dash)
-            under = Stroke(WHITE, stroke.width + 0.22)
+            under = Stroke(WHITE, stroke.width + 1.1 * spot.sheet.line)
             marks += [Path(shifted, under, closed=mark.closed), Path(shifted, stroke, closed=mark.closed)]
     return marks
 
@@ -216,11 +216,13 @@ _KINDS: dict[str, Stroke] = {
 def marked(spot: Spot, number: int, severity: str, places: Sequence[Outline]) -> list[Marked]:
     """The places of one item as they are outlined on the page: a little off what they hold, never tiny."""
     found = []
+    grown = spot.sheet.line / _LINE
+    least = _LEAST_MARK * grown
     for place in places[:_MOST_MARKS]:
-        ring = Polygon(spot.outline(place)).convex_hull.buffer(0.6, join_style="mitre", mitre_limit=2.0)
+        ring = Polygon(spot.outline(place)).convex_hull.buffer(0.6 * grown, join_style="mitre", mitre_limit=2.0)
         x0, y0, x1, y1 = ring.bounds
-        if x1 - x0 < _LEAST_MARK or y1 - y0 < _LEAST_MARK:
-            ring = ring.envelope.buffer((_LEAST_MARK - min(x1 - x0, y1 - y0)) / 2, join_style="mitre")
+        if x1 - x0 < least or y1 - y0 < least:
+            ring = ring.envelope.buffer((least - min(x1 - x0, y1 - y0)) / 2, join_style="mitre")
         found.append(Marked(number, tuple((float(x), float(y)) for x, y in ring.exterior.coords[:-1]), severity))
     return found
 

@@ -196,7 +196,8 @@ def _plan(column: Column, structure: SizedStructure, panel: Panel, say: Words) -
     column.place(marks, _PLAN + 4.0)
 
 
-def _fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -> list[str]:
+def fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -> list[str]:
+    """What a client wants to know of a panel: sizes, file, place, how it is seen."""
     w, h = size(panel.visible)
     aw, ah = size(panel.art)
     facts = [
@@ -245,17 +246,17 @@ def metres(mm: float) -> str:
 
 
 def _facts_height(column: Column, job: Job, structure: SizedStructure, panel: Panel, say: Words) -> float:
-    return 8.0 + sum(column.height(text, _FACT) + 0.5 for text in _fact_texts(job, structure, panel, say))
+    return 8.0 + sum(column.height(text, _FACT) + 0.5 for text in fact_texts(job, structure, panel, say))
 
 
 def _facts(column: Column, job: Job, structure: SizedStructure, panel: Panel, say: Words) -> None:
     column.text(say("proof.facts"), SMALL, bold=True, after=0.6)
-    for text in _fact_texts(job, structure, panel, say):
+    for text in fact_texts(job, structure, panel, say):
         column.text(text, _FACT, ink=DARK_GREY, after=0.5)
     column.top -= 3.0
 
 
-_LINES: dict[str, Guide] = {
+LINES: dict[str, Guide] = {
     "fold": "fold",
     "safe": "safe",
     "cut": "cut",
@@ -267,23 +268,24 @@ _LINES: dict[str, Guide] = {
 _ROW = 4.4
 
 
-def _legend_rows(panel: Panel) -> list[str]:
+def legend_rows(panel: Panel) -> list[str]:
+    """The kinds of lines that a panel has, by the names of their words."""
     rows = ["fold"] + (["safe"] if panel.safe else []) + ["cut", "art-edge"]
     rows += (["seam"] if panel.seams else []) + (["shadow"] if panel.shadows else [])
     return rows + (["keep-out"] if panel.keep_outs else [])
 
 
 def _legend_height(panel: Panel) -> float:
-    return 5.5 + _ROW * (len(_legend_rows(panel)) + 1)
+    return 5.5 + _ROW * (len(legend_rows(panel)) + 1)
 
 
 def _legend(column: Column, panel: Panel, say: Words) -> None:
     """Each line as it is drawn on the picture, with what it means."""
     column.text(say("proof.legend"), SMALL, bold=True, after=0.6)
     left = column.box.x0
-    for row in _legend_rows(panel):
+    for row in legend_rows(panel):
         y = column.top - _ROW / 2
-        stroke = guide_stroke(_LINES[row], 0.2)
+        stroke = guide_stroke(LINES[row], 0.2)
         stroke = Stroke(marked.plain(stroke.ink), stroke.width, stroke.dash, stroke.cap)
         hatched = row in ("shadow", "keep-out")
         sample = _area_sample(row, left, y, stroke) if hatched else line((left, y), (left + 13.0, y), stroke)

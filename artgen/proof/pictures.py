@@ -13,12 +13,12 @@ import numpy as np
 from attrs import field, frozen
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from ..job import Picture
 from ..sizing.outline import bounds
 from ..sizing.panel import Panel, SizedStructure
 from ..structure.shape import Vertex, normal
 from ..structure.vec import Vec
 from ..structure.view import View
+from ..survey import Picture
 from .painting import painting_order
 from .scene import Role, Surface, cables, ground, person, stature, surfaces
 

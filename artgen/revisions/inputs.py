@@ -10,8 +10,9 @@ from attrs import frozen
 
 from .. import __version__
 from ..art.folder import lies_within, listing
+from ..checks import numbers_of
 from ..confined import machine_fault
-from ..order import Order, order_file
+from ..order import Order, order_file, shop_settings
 from ..record import ProofMade, file_hash
 from ..sizing.panel import Sizing
 from ..survey import reading_available
@@ -75,12 +76,13 @@ def place_of(folder: Path, name: str) -> str:
 
 
 def _shop(order: Order, sizing: Sizing) -> str:
-    """Profiles and shape files lie outside the order file, and a changed one changes the proof."""
+    """Profiles, the shop's rules and shape files lie outside the order file, and a changed one changes the proof."""
     profiles = {
         repr(p) for panel in sizing.panels for p in (panel.frame_profile, panel.strip, panel.fabric, panel.roll)
     }
     shapes = [repr(attrs.asdict(structure.keys)) for structure in order.structures]
-    return hashlib.sha256("\n".join([*sorted(profiles), *shapes]).encode("utf-8", "surrogatepass")).hexdigest()
+    rules = repr(sorted(shop_settings(numbers_of).items()))
+    return hashlib.sha256("\n".join([*sorted(profiles), *shapes, rules]).encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def changed_since(made: ProofMade, folder: Path) -> list[str]:

@@ -122,7 +122,7 @@ RECORD = {
     "change.written": "{file} written",
     # revisions
     "proofed.made": "Proof {revision} is in {folder}",
-    "proofed.files": "proof.pdf to read and sign, mail.eml to send, views/ for slides",
+    "proofed.files": "proof.pdf to read and sign, proof.html to turn on the screen, mail.eml to send, views/ for slides",
     "proofed.same": "Nothing has changed since proof {revision}, so no new one was made: it is in {folder}",
     "proofed.errors.one": "1 error found: the proof says what must change before printing.",
     "proofed.errors": "{n} errors found: the proof says what must change before printing.",
