@@ -86,6 +86,24 @@ def _without_words(table: dict[str, Any]) -> tuple[dict[str, Any], list[tuple[Wo
     return table | {"facts": facts | {"pages": bare}}, words
 
 
+def checked_details(table: object) -> dict[tuple[int, int], float] | FileFault:
+    """What the child found of images' detail: share by width and height."""
+    if isinstance(table, dict) and "fault" in table:
+        told = checked(table)
+        return told if isinstance(told, FileFault) else nonsense("facts came for details")
+    found = {}
+    listed = table.get("details") if isinstance(table, dict) else None
+    for one in listed if isinstance(listed, list) else [None]:
+        if not (isinstance(one, list) and len(one) == 3 and all(type(side) is int for side in one[:2])):
+            return nonsense("the detail of images")
+        if one[2] is None:
+            continue
+        if type(one[2]) is not float or not 0 < one[2] <= 1 or min(one[:2]) < 1:
+            return nonsense("the detail of images")
+        found[one[0], one[1]] = one[2]
+    return found
+
+
 def nonsense(what: str) -> FileFault:
     """The fault for an answer that can't be true."""
     detail = f"Reading the file gave an impossible answer ({what}), so nothing in it is trusted. Save it anew."

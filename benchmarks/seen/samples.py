@@ -10,7 +10,7 @@ from pathlib import Path
 import cairosvg
 import numpy as np
 from attrs import frozen
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFilter
 from pypdfium2 import PdfDocument
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
@@ -292,7 +292,6 @@ def marks_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
     wide = float(rng.choice([0.25, 0.5, 1.0])) * scale * 25.4 / 72  # points
     gap = min(float(rng.choice([2.1, 3.0, 5.0])) * scale, 0.6 * inset)
     long = min(float(rng.choice([5.0, 6.4, 10.0])) * scale, inset - gap + 5)
-    columns, rows = made.image.size
     # so light that one sees them: on dark art nobody would
     ground = Image.blend(made.image, Image.new("RGB", made.image.size, "white"), 0.55)
     lines = []
@@ -321,7 +320,8 @@ def marks_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
         size = (int(end[0] - left) + 4, int(end[1] - top) + 4)
         mask = Image.new("L", (size[0] * fine, size[1] * fine))
         ImageDraw.Draw(mask).rectangle(
-            ((box[0] - left) * fine, (box[1] - top) * fine, (end[0] - left) * fine - 1, (end[1] - top) * fine - 1), fill=255
+            ((box[0] - left) * fine, (box[1] - top) * fine, (end[0] - left) * fine - 1, (end[1] - top) * fine - 1),
+            fill=255,
         )
         ground.paste((0, 0, 0), (left, top), mask.resize(size, Image.Resampling.BOX))
     return save(asked, rng, Page(ground, made.per, made.size), folder)
@@ -375,8 +375,107 @@ def marks_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
     return name
 
 
+# enlarged pictures
+
+
+def _photo(asked: Asked, rng: Rng, columns: int, rows: int) -> Image.Image:
+    """A picture with detail in every pixel: photographs side by side, mirrored so that they go on; or drawn so fine."""
+    photos = {
+        "tuning": ("brick.png", "chelsea.png", "moon.png", "ihc.png"),
+        "reported": ("coffee.png", "grass.png", "gravel.png", "hubble_deep_field.jpg", "retina.jpg", "camera.png"),
+    }[asked.half]
+    if rng.random() < 0.6:
+        tile = grounds._opened(photos[int(rng.integers(len(photos)))])
+        side = Image.new("RGB", (2 * tile.width, tile.height))
+        side.paste(tile, (0, 0))
+        side.paste(tile.transpose(Image.Transpose.FLIP_LEFT_RIGHT), (tile.width, 0))
+        four = Image.new("RGB", (side.width, 2 * side.height))
+        four.paste(side, (0, 0))
+        four.paste(side.transpose(Image.Transpose.FLIP_TOP_BOTTOM), (0, side.height))
+        whole = Image.new("RGB", (columns, rows))
+        for x in range(0, columns, four.width):
+            for y in range(0, rows, four.height):
+                whole.paste(four, (x, y))
+        return whole
+    kinds = {
+        "tuning": (grounds.blades, grounds.grit, grounds.sprigs),
+        "reported": (grounds.leaves, grounds.pebbles, grounds.stars),
+    }
+    made = kinds[asked.half][int(rng.integers(3))](rng, columns, rows)
+    return made.filter(ImageFilter.GaussianBlur(float(rng.uniform(0.3, 0.7))))
+
+
+def _saved_fine(asked: Asked, rng: Rng, image: Image.Image, ppi: float, folder: Path, words: bool) -> str:
+    """At its own pixels, no more scaling; a PDF may have letters over the picture."""
+    kind, scale = str(rng.choice(["jpg", "tif", "png", "pdf", "pdf"])), int(rng.choice([1, 10]))
+    name = f"{stem(asked)}.{kind}"
+    w, h = asked.size
+    if kind != "pdf":
+        dpi = ppi * scale
+        options: dict[str, object] = {
+            "jpg": {"quality": int(rng.integers(65, 93))},
+            "tif": {"compression": "tiff_lzw"},
+        }.get(kind, {})
+        image.save(folder / name, dpi=(dpi, dpi), **options)
+        return name
+    canvas = Canvas(str(folder / name), pagesize=(w / scale * MM, h / scale * MM), invariant=1)
+    canvas.drawImage(ImageReader(image), 0, 0, w / scale * MM, h / scale * MM)
+    if words:
+        canvas.setFont("Helvetica-Bold", 0.12 * w / scale * MM)
+        canvas.drawString(0.1 * w / scale * MM, 0.5 * h / scale * MM, "Moss & peat")
+    canvas.save()
+    return name
+
+
+def soft_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
+    """A picture of 8 to 20 true pixels an inch at full size, enlarged to 60 to 120."""
+    w, h = asked.size
+    true, ppi = float(rng.uniform(8, 20)), float(rng.choice([60, 72, 100, 120]))
+    small = _photo(asked, rng, round(w * true / 25.4), round(h * true / 25.4))
+    way = (Image.Resampling.BICUBIC, Image.Resampling.BILINEAR, Image.Resampling.LANCZOS)[int(rng.integers(3))]
+    return _saved_fine(
+        asked,
+        rng,
+        small.resize((round(w * ppi / 25.4), round(h * ppi / 25.4)), way),
+        ppi,
+        folder,
+        bool(rng.random() < 0.5),
+    )
+
+
+def soft_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
+    """True detail at 60 to 110 pixels an inch: all over, under a wide sky, with one sharp part, or none that anyone expects."""
+    w, h = asked.size
+    ppi = float(rng.choice([60, 72, 90, 110]))
+    columns, rows = round(w * ppi / 25.4), round(h * ppi / 25.4)
+    kind = str(rng.choice(["all over", "sky", "shallow focus", "shadow", "gradient", "bokeh"]))
+    if kind in ("gradient", "bokeh"):
+        maker = grounds.gradient if kind == "gradient" else grounds.clouds
+        return _saved_fine(asked, rng, maker(rng, columns, rows), ppi, folder, words=True)
+    sharp = _photo(asked, rng, columns, rows)
+    if kind == "sky":
+        sky = grounds.gradient(rng, columns, round(rows * 0.75)).filter(ImageFilter.GaussianBlur(3))
+        sharp.paste(sky, (0, 0))
+    elif kind == "shallow focus":
+        blurred = sharp.filter(ImageFilter.GaussianBlur(float(rng.uniform(5, 15))))
+        mask = Image.new("L", sharp.size)
+        r, x, y = (
+            rng.uniform(0.14, 0.25) * min(columns, rows),
+            rng.uniform(0.3, 0.7) * columns,
+            rng.uniform(0.3, 0.7) * rows,
+        )
+        ImageDraw.Draw(mask).ellipse((x - r, y - r, x + r, y + r), fill=255)
+        blurred.paste(sharp, mask=mask.filter(ImageFilter.GaussianBlur(r / 6)))
+        sharp = blurred
+    elif kind == "shadow":
+        dark = Image.new("RGB", sharp.size, (12, 12, 16))
+        sharp = Image.blend(sharp, dark, 0.55)
+    return _saved_fine(asked, rng, sharp, ppi, folder, bool(rng.random() < 0.5))
+
+
 MAKERS: dict[str, tuple[Maker, Maker]] = {
     "guides-left-in": (guides_guilty, guides_innocent),
     "bleed-unpainted": (unpainted_guilty, unpainted_innocent),
     "marks-left-in": (marks_guilty, marks_innocent),
+    "image-soft": (soft_guilty, soft_innocent),
 }
