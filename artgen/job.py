@@ -4,6 +4,7 @@ Takes an order and its sizing; opens every wanted file once (in confined childre
 and prints are made from. Progress is told through a callback; nothing is printed here.
 """
 
+import hashlib
 import os
 from collections.abc import Callable, Mapping
 from math import ceil
@@ -17,9 +18,10 @@ from . import checks
 from .art import FileFacts, FileFault, read
 from .art.facts import ExtraKind
 from .art.folder import Listing, lies_within, listing
-from .checks import Finding, LaidSeen, NotExamined, Observations, judge
+from .checks import Finding, LaidSeen, NotExamined, Observations, SilenceState, judge
+from .checks.wording import not_examined
 from .confined import is_machines, machine_fault, shortcomings
-from .order import Order
+from .order import SHOP_FILE, Order, shop_settings
 from .placing import Claim, Claims, Laid, claim, lay, pages_asked
 from .sizing.panel import Sizing
 from .survey import (
@@ -30,11 +32,13 @@ from .survey import (
     Preview,
     edge_bands,
     find_lettering,
+    look,
     placed_words,
     preview,
     read_lettering,
     reading_available,
 )
+from .words import words as words_of
 
 SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
 _SAID = 20  # ours: things of one kind that a report names of one file
@@ -53,7 +57,8 @@ class Picture:
 
 @frozen
 class Job:
-    """An order that has been checked. ``pictures`` by panel number; panels without art that could be shown have none."""
+    """An order that has been checked. ``pictures`` by panel number; panels without art that could be shown have none.
+    ``silenced`` findings count nowhere; ``silences`` = what became of each of the order's."""
 
     order: Order
     sizing: Sizing
@@ -61,6 +66,8 @@ class Job:
     findings: tuple[Finding, ...]
     not_examined: tuple[NotExamined, ...]
     pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
+    silenced: tuple[Finding, ...] = ()
+    silences: tuple[SilenceState, ...] = ()
 
     @property
     def errors(self) -> int:
@@ -84,11 +91,13 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
     unjudged = () if listed.whole else claims.missing
     claims = evolve(claims, missing=claims.missing if listed.whole else ())
     files: dict[str, FileFacts | FileFault] = {}
+    hashes: dict[str, str] = {}
     for name in pages_asked(claims.claims):
         path = _path(order, name)
         if path is not None:
             tell(name)
             files[name] = _read(path, order)
+            hashes |= _hash(name, path, order)
     laid, no_page = _lay(claims, files)
     seen: list[LaidSeen] = []
     pictures: dict[int, Picture] = {}
@@ -97,14 +106,18 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
     for one in laid:
         path = _path(order, one.claim.file)
         bands: dict[int, tuple[EdgeBand, ...]] = {}
+        looks: dict[int, str] = {}
+        missing: dict[str, str] = {}
         for panel in one.target.panels:
             tell(f"{one.claim.file}: panel {panel.number}")
             found = preview(path, one, panel) if path is not None else FileFault("damaged", "gone")
             if isinstance(found, FileFault):
                 # its facts could be read, its paint can't: the file is at fault all the same
                 files[one.claim.file] = found
+                missing |= dict.fromkeys(("bands", "looks"), found.detail)
                 continue
             bands[panel.number] = edge_bands(panel, found)
+            looks[panel.number] = look(found)
             pictures[panel.number] = _picture(found)
         words = placed_words(one)
         if bands and path is not None and reading_available():
@@ -115,16 +128,32 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
             else:
                 words += found_more.words
                 smallest = max(smallest, found_more.smallest)
-        seen.append(LaidSeen(one, words, bands))
-    observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page))
-    findings = tuple(one for one in checks.check(observations) if only is None or only in _panels(one))
+        seen.append(LaidSeen(one, words, bands, looks, missing))
+    observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page), hashes)
+    checked = checks.check(observations, _settings(order, only, claims))
     blind = [
         *_not_listed(listed, unjudged),
         *_not_examined(claims, files),
         *blind,
+        *(not_examined(one, words_of(order.language)) for one in checked.unexamined),
         *([_limits(smallest)] if laid else []),
     ]
-    return Job(order, sizing, observations, findings, tuple(blind), pictures)
+    shown = _of_panel(checked.findings, only), _of_panel(checked.silenced, only)
+    return Job(order, sizing, observations, shown[0], tuple(blind), pictures, shown[1], checked.silences)
+
+
+def _settings(order: Order, only: int | None, claims: Claims) -> checks.Settings:
+    """What the order and the shop change of the rules. Of one panel alone, other panels' silences are not judged."""
+    silences = tuple(enumerate(order.silences, start=1))
+    if only is not None:
+        near = {only, *(number for one in claims.claims for number in one.target.numbers)}
+        silences = tuple((number, one) for number, one in silences if one.panel in near)
+    shop = shop_settings(checks.numbers_of)
+    return checks.settings((SHOP_FILE, shop), ("order.toml", order.checks), silences=silences)
+
+
+def _of_panel(findings: tuple[Finding, ...], only: int | None) -> tuple[Finding, ...]:
+    return tuple(one for one in findings if only is None or only in _panels(one))
 
 
 def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering | FileFault:
@@ -132,7 +161,7 @@ def lettering(path: Path, laid: Laid, live: tuple[PlacedWord, ...]) -> Lettering
     found = find_lettering(path, laid, live)
     if isinstance(found, FileFault):
         return found
-    wrong = {verdict.word for verdict in judge(LaidSeen(laid, found.words), ways_out=False)}
+    wrong = {word for verdict in judge(LaidSeen(laid, found.words)) for word in verdict.words}
     return evolve(found, words=read_lettering(found, wrong))
 
 
@@ -172,6 +201,17 @@ def _path(order: Order, name: str) -> Path | None:
         except (OSError, ValueError):  # a name that no file can have
             continue
     return None
+
+
+def _hash(name: str, path: Path, order: Order) -> dict[str, str]:
+    """SHA-256 of a file's bytes by its name; none where it can't or may not be read."""
+    if not lies_within(path, order.folder):
+        return {}
+    try:
+        with path.open("rb") as file:
+            return {name: hashlib.file_digest(file, "sha256").hexdigest()}
+    except (OSError, ValueError):  # the file's own fault is told by `_read`
+        return {}
 
 
 def _read(path: Path, order: Order) -> FileFacts | FileFault:

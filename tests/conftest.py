@@ -7,6 +7,8 @@ import signal
 import pytest
 from hypothesis import HealthCheck, settings
 
+pytest_plugins = ["browser"]
+
 # a shell starts what runs in its background with Ctrl-C ignored, and what tests start would inherit that
 signal.signal(signal.SIGINT, signal.default_int_handler)
 settings.register_profile(

@@ -121,9 +121,12 @@ def _check(facts: FileFacts) -> None:
         facts.layers,
         facts.extras,
         facts.intents,
+        facts.broken,
     )
     if any(len(listed) > MAX_FILE_LISTED for listed in lists):
         raise ValueError("more than is ever listed")
+    if any(not all(0 <= count <= 1 << 31 for count in one.pixels) for one in facts.broken):
+        raise ValueError("the pixels of a broken image")
     for layer in facts.layers:
         if not all(0 < number <= len(facts.pages) for number in layer.pages):
             raise ValueError("the pages of a layer")

@@ -171,6 +171,14 @@ class Extra:
 
 
 @frozen
+class Broken:
+    """A picture inside a file that can't be decoded, or lacks data: its size as stated (0, 0 where it can't be told), and why."""
+
+    pixels: tuple[int, int]
+    why: str
+
+
+@frozen
 class PageFacts:
     """One page. ``boxes`` holds what the file states: "media" always, "crop", "bleed", "trim" if stated.
 
@@ -199,7 +207,8 @@ class PageFacts:
 @frozen
 class FileFacts:
     """A file that could be read. ``named`` = the format that its name promises, where that is another one; ``blocked`` =
-    what lies outside the file and was not read; ``intents`` = its output intents, in its own words."""
+    what lies outside the file and was not read; ``broken`` = pictures in it that can't be drawn; ``intents`` = its output
+    intents, in its own words."""
 
     format: Format
     pages: tuple[PageFacts, ...]
@@ -211,6 +220,7 @@ class FileFacts:
     layers: tuple[Layer, ...] = ()
     extras: tuple[Extra, ...] = ()
     intents: tuple[str, ...] = ()
+    broken: tuple[Broken, ...] = ()
 
 
 @frozen

@@ -44,15 +44,16 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
             found = svg.scan(file)
             (out / CONVERTED).write_bytes(svg.convert(found, out))
             links = tuple(Extra("link", link) for link in found.links)
-            facts = FileFacts(
+            told = FileFacts(
                 "svg",
                 (found.page,),
                 blocked=found.blocked,
                 stand_in_fonts=found.stand_in_fonts,
                 layers=found.layers,
                 extras=links,
+                broken=found.broken,
             )
-            return _facts(facts)
+            return _facts(told)
         header = raster.header(file, format)
         profiles = (header.profile,) if header.profile is not None else ()
         return _facts(FileFacts(format, (raster.page_facts(header),), profiles=profiles))
@@ -109,7 +110,7 @@ def detail_task(file: Path, args: Table, out: Path) -> Table:
 
 def _read_pdf(file: Path, frame: tuple[float, float] | None) -> Table:
     """Facts of a PDF as a table; in the page frame of size ``frame`` (width, height) if given."""
-    stated, repaired = pdf.page_facts(file)
+    stated, repaired, broken = pdf.page_facts(file)
     tables: list[tuple[PageFacts, Table]] = []
     document = pdf_pixels.open_pdfium(file)
     try:
@@ -121,7 +122,7 @@ def _read_pdf(file: Path, frame: tuple[float, float] | None) -> Table:
             if reading.not_seen:
                 last, words = tables.pop()
                 tables.append((evolve(last, not_seen=(*last.not_seen, *reading.not_seen)), words))
-            facts = FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired, **rest)
+            facts = FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired, broken=broken, **rest)
     finally:
         document.close()
     table = cattrs.unstructure(facts)

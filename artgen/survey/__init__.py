@@ -9,7 +9,7 @@ from .lettering import CONTRAST, Lettering
 from .lettering import available as reading_available
 from .lettering import find as find_lettering
 from .lettering import read as read_lettering
-from .previews import Preview, preview
+from .previews import Preview, look, preview
 from .words import PlacedWord, placed_words
 
 __all__ = [
@@ -20,6 +20,7 @@ __all__ = [
     "Preview",
     "edge_bands",
     "find_lettering",
+    "look",
     "placed_words",
     "preview",
     "read_lettering",
