@@ -28,11 +28,13 @@ from .survey import (
     CONTRAST,
     EdgeBand,
     Lettering,
+    Marks,
     PlacedWord,
     Preview,
     edge_bands,
     find_lettering,
     look,
+    marks_seen,
     placed_words,
     preview,
     read_lettering,
@@ -108,17 +110,20 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
         bands: dict[int, tuple[EdgeBand, ...]] = {}
         looks: dict[int, str] = {}
         missing: dict[str, str] = {}
+        previews: dict[int, Preview] = {}
         for panel in one.target.panels:
             tell(f"{one.claim.file}: panel {panel.number}")
             found = preview(path, one, panel) if path is not None else FileFault("damaged", "gone")
             if isinstance(found, FileFault):
                 # its facts could be read, its paint can't: the file is at fault all the same
                 files[one.claim.file] = found
-                missing |= dict.fromkeys(("bands", "looks"), found.detail)
+                missing |= dict.fromkeys(("bands", "looks", "guides", "stops", "crop_marks", "codes"), found.detail)
                 continue
             bands[panel.number] = edge_bands(panel, found)
             looks[panel.number] = look(found)
             pictures[panel.number] = _picture(found)
+            previews[panel.number] = found
+        marks = marks_seen(path, one, previews) if path is not None else Marks()
         words = placed_words(one)
         if bands and path is not None and reading_available():
             tell(f"{one.claim.file}: lettering")
@@ -128,7 +133,8 @@ def run(order: Order, sizing: Sizing, tell: Progress = lambda _: None, only: int
             else:
                 words += found_more.words
                 smallest = max(smallest, found_more.smallest)
-        seen.append(LaidSeen(one, words, bands, looks, missing))
+        kept = (marks.guides, marks.stops, marks.crop_marks, marks.codes, marks.details)
+        seen.append(LaidSeen(one, words, bands, looks, *kept, {**missing, **marks.missing}))
     observations = Observations(sizing, claims, files, tuple(seen), tuple(no_page), hashes)
     checked = checks.check(observations, _settings(order, only, claims))
     blind = [

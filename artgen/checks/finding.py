@@ -11,7 +11,7 @@ from attrs import field, frozen
 from ..art.facts import FileFacts, FileFault
 from ..placing import Claim, Claims, Laid
 from ..sizing.panel import Sizing
-from ..survey import EdgeBand, PlacedWord
+from ..survey import Code, CropMarks, EdgeBand, GuideLines, ImageDetail, PlacedWord, Stop
 
 Severity = Literal["error", "warning", "note"]
 Audience = Literal["client", "shop"]
@@ -22,7 +22,8 @@ SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
 @frozen
 class LaidSeen:
     """A laid page and what the survey saw of it, by panel number: ``bands`` along its edges, ``looks`` = a hash of its whole
-    picture, empty where that is all of one colour. A panel whose picture failed has none.
+    picture, empty where that is all of one colour. A panel whose picture failed has none. ``guides`` to ``details``: see
+    `survey.Marks`.
 
     An observation that was not made is None, and ``missing`` says why by its name; rules that need it are then told as not
     examined. ``missing`` may also name one that was made in part.
@@ -32,6 +33,11 @@ class LaidSeen:
     words: tuple[PlacedWord, ...] = ()
     bands: Mapping[int, tuple[EdgeBand, ...]] | None = None
     looks: Mapping[int, str] | None = None
+    guides: Mapping[int, GuideLines] | None = None
+    stops: Mapping[int, tuple[Stop, ...]] | None = None
+    crop_marks: tuple[CropMarks, ...] | None = None
+    codes: tuple[Code, ...] | None = None
+    details: tuple[ImageDetail, ...] | None = None
     missing: Mapping[str, str] = field(factory=dict)
 
 

@@ -5,24 +5,39 @@ Takes a laid page; the pixels come through `artgen.art`. Gives plain records; ju
 """
 
 from .bands import EdgeBand, edge_bands
+from .codes import Code
+from .crop_marks import CropMarks
+from .guides import GuideLines, is_templates, template_lines
 from .lettering import CONTRAST, Lettering
 from .lettering import available as reading_available
 from .lettering import find as find_lettering
 from .lettering import read as read_lettering
+from .marks import Marks, marks_seen
 from .previews import Preview, look, preview
+from .softness import ImageDetail
+from .stops import Stop
 from .words import PlacedWord, placed_words
 
 __all__ = [
     "CONTRAST",
+    "Code",
+    "CropMarks",
     "EdgeBand",
+    "GuideLines",
+    "ImageDetail",
     "Lettering",
+    "Marks",
     "PlacedWord",
     "Preview",
+    "Stop",
     "edge_bands",
     "find_lettering",
+    "is_templates",
     "look",
+    "marks_seen",
     "placed_words",
     "preview",
     "read_lettering",
     "reading_available",
+    "template_lines",
 ]

@@ -4,7 +4,6 @@ Takes a file and its laid page; the spectrum is measured in the confined child (
 only. Gives a record for every large image that tells; judges nothing.
 """
 
-from math import hypot
 from pathlib import Path
 
 from attrs import frozen
@@ -22,18 +21,13 @@ _ENOUGH = 40.0  # ppi at full size below which there are too few pixels anyway (
 
 @frozen
 class ImageDetail:
-    """``quad`` in the target's plane; ``ppi`` = pixels an inch at full size, ``detail`` = as many as its detail needs."""
+    """``on_page`` = outline of what shows of it, mm of the page; ``ppi`` = pixels an inch at full size, ``detail`` = as many as
+    its detail needs."""
 
-    quad: Outline
+    on_page: Outline
     pixels: tuple[int, int]
     ppi: float
     detail: float
-
-    @property
-    def width(self) -> float:
-        """mm along the rows of the picture."""
-        (x0, y0), (x1, y1) = self.quad[:2]
-        return hypot(x1 - x0, y1 - y0)
 
 
 def image_details(file: Path, laid: Laid) -> tuple[ImageDetail, ...] | FileFault:
@@ -44,19 +38,18 @@ def image_details(file: Path, laid: Laid) -> tuple[ImageDetail, ...] | FileFault
     for image in laid.facts.images:
         if image.stencil or image.within or min(image.ppi) / laid.scale < _ENOUGH:
             continue
-        quad = placed(laid.matrix, image.quad)
-        shape = Polygon(placed(laid.matrix, image.clip if image.clip is not None else image.quad) or quad).buffer(0)
+        on_page = image.clip if image.clip is not None else image.quad
+        shape = Polygon(placed(laid.matrix, on_page)).buffer(0) if on_page else Polygon()
         if sum(shape.intersection(one).area for one in visible) >= least:
-            asked.append((quad, image))
+            asked.append((on_page, image))
     if not asked:
         return ()
     told = details(file, laid.claim.page - 1)
     if isinstance(told, FileFault):
         return told
-    return tuple(
-        ImageDetail(
-            quad, image.pixels, min(image.ppi) / laid.scale, round(min(image.ppi) / laid.scale * told[image.pixels], 1)
-        )
-        for quad, image in asked
-        if image.pixels in told
-    )
+    found = []
+    for on_page, image in asked:
+        if image.pixels in told:
+            ppi = min(image.ppi) / laid.scale
+            found.append(ImageDetail(on_page, image.pixels, ppi, round(ppi * told[image.pixels], 1)))
+    return tuple(found)
