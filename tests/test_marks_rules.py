@@ -1,4 +1,4 @@
-"""The rules that look at pixels, end to end: files made here, places worked out on paper, the report's words read as a person would.
+"""The rules that look at pixels, end to end: files made here, places worked out on paper, the report's words read.
 
 Bays of 600 × 500 mm: 588 × 488 shows, cut 626 × 526, art size 676 × 576; fold lines 44 mm in from the art size's sides.
 """
@@ -351,7 +351,7 @@ def photograph(columns: int, rows: int) -> Image.Image:
 
 @pytest.mark.parametrize(("times", "soft"), [(1, False), (2, False), (5, True), (10, True)])
 def test_an_enlarged_picture_is_soft(times: int, soft: bool, tmp_path: Path) -> None:
-    """100 pixels an inch at full size, 60 needed at 3 m: enlarged by 2 it has the detail of 50, by 5 of 20. Less than 36 is soft."""
+    """100 pixels an inch at full size, 60 needed at 3 m: enlarged by 2 it has the detail of 50, by 5 of 20. Under 36 is soft."""
     (tmp_path / "art").mkdir()
     columns, rows = round(ART[0] / 25.4 * 100), round(ART[1] / 25.4 * 100)
     image = photograph(columns // times, rows // times).resize((columns, rows), Image.Resampling.BICUBIC)
