@@ -22,6 +22,7 @@ from artgen.art.facts import (
     Layer,
     Lines,
     Overprint,
+    TextInk,
     Thin,
     Transparency,
 )
@@ -226,6 +227,17 @@ def test_an_output_intent_or_an_svg_says_what_rgb_means() -> None:
     assert found("colour-space", svg) == []
 
 
+def test_small_text_of_several_inks_is_told_only_where_it_is_asked_for() -> None:
+    def seen(em: float, *inks: str) -> list[Finding]:
+        facts = page_of({"ink": Inks((CMYK,), (), (TextInk(inks, em / 10, 3),))})
+        assert found("black-built", facts) == []
+        return found("black-built", facts, settings(("order.toml", {"black-built": RuleSettings("note")})))
+
+    assert seen(20.0, "Cyan", "Black") == []
+    assert [finding.evidence["size_mm"] for finding in seen(19.9, "Cyan", "Black")] == [19.9]
+    assert seen(10.0, "Black") == seen(10.0, "Cyan", "Yellow") == []
+
+
 def test_spot_colours() -> None:
     assert found("spot-colour", page_of({"ink": Inks((CMYK,))})) == []
     assert found("spot-colour", page_of({"ink": Inks((CMYK,), ("Guide cut", "Guide fold"))})) == []
@@ -314,7 +326,7 @@ def looks(*panels: tuple[int, str, int, str]) -> Observations:
     for number, file, page, look in panels:
         claim = Claim(Target((sizing.panel(number),), ((1.0, 0.0, 0.0, 1.0, 0.0, 0.0),)), file, page)
         (one,) = observed(sizing, claim.target, []).laid
-        laid.append(LaidSeen(evolve(one.laid, claim=claim), looks={number: look}))
+        laid.append(LaidSeen(evolve(one.laid, claim=claim), fingerprints={number: look}))
     return Observations(sizing, Claims(tuple(one.laid.claim for one in laid)), {}, tuple(laid))
 
 
@@ -370,6 +382,38 @@ def test_boxes_nested_wrongly_count_only_where_that_moves_the_art() -> None:
     assert finding.evidence["apart_mm"] == 40.0
     page = (0.0, 0.0, 1076.0, 876.0)
     assert found("boxes-disagree", boxed(media=page, crop=(-10.0, -10.0, 1086.0, 886.0))) == []
+
+
+# pages of a wrong size
+
+
+def sized(width: float, height: float, number: int = 1) -> Finding:
+    """A page of so many mm, without stated boxes, for a panel of the box: its page-wrong-size."""
+    seen = boxed(media=(0.0, 0.0, width, height))
+    (one,) = seen.laid
+    claim = Claim(Target((seen.sizing.panel(number),), ((1.0, 0.0, 0.0, 1.0, 0.0, 0.0),)), "art.pdf", 1)
+    laid = LaidSeen(lay(claim, one.laid.facts))
+    return the("page-wrong-size", evolve(seen, claims=Claims((claim,)), laid=(laid,)))
+
+
+def test_what_filling_would_cut() -> None:
+    """Art of panel 1: 1076 × 3376. A page of 1000 × 3000 fills it at 3376 / 3000 = 112.5 %, 1125.3 wide: 49.3 too much."""
+    assert "Of this file, scale 112.5 % fills the page and cuts 49.3 mm of the width." in said(sized(1000, 3000))
+    # 110 × 340 at 1:10: 3376 / 3400 is less than 1076 / 1100; at 99.3 % it is 1092.2 wide: 16.2 too much
+    assert "taken as a 1:10 page, scale 99.3 % fills the page and cuts 16.2 mm of the width" in said(sized(110, 340))
+    # 269 × 900: filled at 1:4 by the width, 1076 / 1076, and 3600 − 3376 too high
+    assert "taken as a 1:4 page, scale 100 % fills the page and cuts 224 mm of the height" in said(sized(269, 900))
+
+
+def test_a_page_that_is_right_for_other_panels() -> None:
+    finding = sized(876, 3376)
+    assert (finding.say, finding.evidence["others"]) == ("other", [2, 4])
+    assert "just right for panels 2 and 4" in said(finding)
+    assert sized(876, 3370).say == "nothing"
+
+
+def test_a_page_of_frame_size_says_what_is_short() -> None:
+    assert "it is 38 mm a side short, so there is no bleed" in said(sized(1000, 3300))
 
 
 # text: where it may not stand

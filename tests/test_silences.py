@@ -10,6 +10,7 @@ import zoo
 from art_made import Lettering, observed, target_of, upright_word
 from attrs import evolve
 
+from artgen.art.facts import FileFault
 from artgen.checks import Checked, Observations, Settings, check, settings
 from artgen.checks.wording import not_examined, silence_said
 from artgen.order import RuleSettings, Silence
@@ -82,10 +83,11 @@ def test_a_rule_without_what_it_needs_is_never_silent() -> None:
     assert {"bleed-missing", "art-repeated"} <= set(one.rules)
     assert (one.file, one.panels, one.why) == ("art.pdf", (1,), "")
     (laid,) = seen().laid
-    why = evolve(seen(), laid=(evolve(laid, missing={"bands": "it is damaged", "words": "too many"}),))
-    told = {one.why: one.what for one in (not_examined(each, SAY) for each in check(why).unexamined)}
-    assert told["it is damaged"] == "art.pdf: bleed missing"
-    assert "text over a sewn join" in told["too many"]
+    why = evolve(seen(), laid=(evolve(laid, fault=FileFault("damaged", "it is damaged")),))
+    told = [not_examined(one, SAY) for one in check(why).unexamined]
+    (damaged,) = (one for one in told if one.why == "it is damaged")
+    assert damaged.what.startswith("art.pdf: ")
+    assert "bleed missing" in damaged.what
     whole = check(evolve(seen(), laid=(evolve(laid, bands={}),))).unexamined
     assert not any("bleed-missing" in one.rules for one in whole)
 

@@ -2,6 +2,18 @@
 
 from .facts import FileFacts, FileFault, PageFacts, Pixels, Word
 from .mapping import Matrix
-from .reading import details, pixels, read, svg_to_pdf
+from .reading import details, pixels, read, recalled, svg_to_pdf
 
-__all__ = ["FileFacts", "FileFault", "Matrix", "PageFacts", "Pixels", "Word", "details", "pixels", "read", "svg_to_pdf"]
+__all__ = [
+    "FileFacts",
+    "FileFault",
+    "Matrix",
+    "PageFacts",
+    "Pixels",
+    "Word",
+    "details",
+    "pixels",
+    "read",
+    "recalled",
+    "svg_to_pdf",
+]

@@ -142,11 +142,23 @@ class Transparency:
 
 
 @frozen
+class TextInk:
+    """Live text that is filled with these ``inks``, each more than 0: the ``least`` font size (em) in mm of the page, and how
+    many pieces of text there are."""
+
+    inks: tuple[str, ...]
+    least: float
+    count: int
+
+
+@frozen
 class Ink:
-    """What a page paints with. ``spaces`` met in painting, ``spots`` = names of colorants beside the process colours."""
+    """What a page paints with. ``spaces`` met in painting, ``spots`` = names of colorants beside the process colours; ``text`` =
+    what text is filled with, in inks."""
 
     spaces: tuple[ColourSpace, ...] = ()
     spots: tuple[str, ...] = ()
+    text: tuple[TextInk, ...] = ()
 
 
 @frozen

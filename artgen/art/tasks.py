@@ -44,7 +44,7 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
             found = svg.scan(file)
             (out / CONVERTED).write_bytes(svg.convert(found, out))
             links = tuple(Extra("link", link) for link in found.links)
-            told = FileFacts(
+            facts = FileFacts(
                 "svg",
                 (found.page,),
                 blocked=found.blocked,
@@ -53,7 +53,7 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
                 extras=links,
                 broken=found.broken,
             )
-            return _facts(told)
+            return _facts(facts)
         header = raster.header(file, format)
         profiles = (header.profile,) if header.profile is not None else ()
         return _facts(FileFacts(format, (raster.page_facts(header),), profiles=profiles))

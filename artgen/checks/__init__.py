@@ -8,13 +8,14 @@ from collections.abc import Iterator
 from attrs import evolve, frozen
 
 from ..sizing.outline import size
-from .finding import SEVERITIES, Finding, LaidSeen, NotExamined, Observations, Unexamined
+from ..survey import LaidSeen
+from .finding import SEVERITIES, Finding, NotExamined, Observations, Unexamined
 from .guides import without_templates_words
 from .rule import FAMILIES, SHARED, Family, Number, Rule, Seen
 from .rules import RULES
 from .settings import Settings, graded, settings
 from .silences import SilenceState, silenced
-from .text import judge
+from .text import wrong_words
 
 __all__ = [
     "FAMILIES",
@@ -34,10 +35,10 @@ __all__ = [
     "SilenceState",
     "Unexamined",
     "check",
-    "judge",
     "numbers_of",
     "rule_of",
     "settings",
+    "wrong_words",
 ]
 
 _BY_NAME = {rule.name: rule for rule in RULES}

@@ -9,36 +9,14 @@ from typing import Any, Literal
 from attrs import field, frozen
 
 from ..art.facts import FileFacts, FileFault
-from ..placing import Claim, Claims, Laid
+from ..placing import Claim, Claims
 from ..sizing.panel import Sizing
-from ..survey import Code, CropMarks, EdgeBand, GuideLines, ImageDetail, PlacedWord, Stop
+from ..survey import LaidSeen
 
 Severity = Literal["error", "warning", "note"]
 Audience = Literal["client", "shop"]
 Box = tuple[float, float, float, float]  # x, y, w, h
 SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
-
-
-@frozen
-class LaidSeen:
-    """A laid page and what the survey saw of it, by panel number: ``bands`` along its edges, ``looks`` = a hash of its whole
-    picture, empty where that is all of one colour. A panel whose picture failed has none. ``guides`` to ``details``: see
-    `survey.Marks`.
-
-    An observation that was not made is None, and ``missing`` says why by its name; rules that need it are then told as not
-    examined. ``missing`` may also name one that was made in part.
-    """
-
-    laid: Laid
-    words: tuple[PlacedWord, ...] = ()
-    bands: Mapping[int, tuple[EdgeBand, ...]] | None = None
-    looks: Mapping[int, str] | None = None
-    guides: Mapping[int, GuideLines] | None = None
-    stops: Mapping[int, tuple[Stop, ...]] | None = None
-    crop_marks: tuple[CropMarks, ...] | None = None
-    codes: tuple[Code, ...] | None = None
-    details: tuple[ImageDetail, ...] | None = None
-    missing: Mapping[str, str] = field(factory=dict)
 
 
 @frozen

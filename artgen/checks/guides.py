@@ -3,10 +3,10 @@
 from attrs import evolve, frozen
 
 from ..art.facts import FileFacts
-from ..survey import is_templates, template_lines
+from ..survey import LaidSeen, is_templates, template_lines
 from ..template.traces import guide_inks, is_guide_layer
 from ..words import words
-from .finding import LaidSeen, Observations
+from .finding import Observations
 
 
 @frozen

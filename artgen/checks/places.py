@@ -10,8 +10,8 @@ from shapely.geometry.base import BaseGeometry
 from ..placing import Laid
 from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Panel, apply, inverse, placed
-from ..survey import PlacedWord
-from .finding import Box, LaidSeen
+from ..survey import LaidSeen, PlacedWord
+from .finding import Box
 
 _THIN = 0.01  # mm: lines and points get so much body, to have a place at all
 

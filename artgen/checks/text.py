@@ -16,8 +16,8 @@ from shapely.geometry.base import BaseGeometry
 
 from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Affine, Panel, inverse, placed
-from ..survey import PlacedWord
-from .finding import Box, LaidSeen
+from ..survey import LaidSeen, PlacedWord
+from .finding import Box
 from .lines import Lines, box_along
 from .moves import Move, fitting_scale, shortest
 
@@ -125,6 +125,11 @@ def _judge(ground: "_Ground") -> Iterator[Verdict]:
                 yield evolve(other, doubt=True, depth=other.depth - word.slack)
             elif one is not None:
                 yield one
+
+
+def wrong_words(seen: LaidSeen) -> set[PlacedWord]:
+    """The words of a laid page that stand wrongly, or may."""
+    return {word for verdict in judge(seen) for word in verdict.words}
 
 
 def _verdicts(ground: "_Ground", word: PlacedWord, shape: Polygon) -> dict[object, Verdict]:

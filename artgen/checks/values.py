@@ -42,17 +42,19 @@ def _fitting(evidence: dict[str, Any], say: Words) -> dict[str, Any]:
     if "scale" in evidence:
         found["at"] = f"1:{evidence['scale']:g}"
     if "fill_scale" in evidence:
-        found["fill"] = _fill(evidence["scale"] * evidence["fill_scale"], evidence["fill_cuts_mm"], say)
+        found["fill"] = _fill(evidence, say)
     if "seam_range_mm" in evidence:
         low, high = evidence["seam_range_mm"]  # whole mm inside the range, so that nobody asks for what can't be
         found["seam_low"], found["seam_high"] = str(ceil(low)), str(floor(high))
     return found
 
 
-def _fill(total: float, cuts: list[float], say: Words) -> str:
-    """At how much of its size, and taken as which scale, a page would fill the panel, and what that cuts off."""
-    scale = min(SCALES, key=lambda s: abs(log(total / s)))
-    percent = f"{total / scale * 100:.1f}"
+def _fill(evidence: dict[str, Any], say: Words) -> str:
+    """At how much of its size a page would fill the panel, and what that cuts off; taken as the scale that one of its sides comes
+    nearest to."""
+    page, wanted, cuts = (evidence[key] for key in ("page_mm", "wanted_mm", "fill_cuts_mm"))
+    scale = min(SCALES, key=lambda s: min(abs(log(side * s / want)) for side, want in zip(page, wanted, strict=True)))
+    percent = mm_text(evidence["scale"] * evidence["fill_scale"] / scale * 100)
     size = say("fill.at", percent=percent) if scale == 1 else say("fill.at-scale", percent=percent, scale=scale)
     axis = 0 if cuts[0] >= cuts[1] else 1
     if cuts[axis] < 1.0:

@@ -1,5 +1,5 @@
 """Placed art to observations in full-size millimetres: live words and lettering in a target's
-plane, and what each edge's band shows.
+plane, and what each edge's band shows. `look` makes all of them.
 
 Takes a laid page; the pixels come through `artgen.art`. Gives plain records; judges nothing.
 """
@@ -10,10 +10,9 @@ from .crop_marks import CropMarks
 from .guides import GuideLines, is_templates, template_lines
 from .lettering import CONTRAST, Lettering
 from .lettering import available as reading_available
-from .lettering import find as find_lettering
-from .lettering import read as read_lettering
+from .looking import LaidSeen, Picture, lettering_seen, look
 from .marks import Marks, marks_seen
-from .previews import Preview, look, preview
+from .previews import Preview, preview
 from .softness import ImageDetail
 from .stops import Stop
 from .words import PlacedWord, placed_words
@@ -25,19 +24,20 @@ __all__ = [
     "EdgeBand",
     "GuideLines",
     "ImageDetail",
+    "LaidSeen",
     "Lettering",
     "Marks",
+    "Picture",
     "PlacedWord",
     "Preview",
     "Stop",
     "edge_bands",
-    "find_lettering",
     "is_templates",
+    "lettering_seen",
     "look",
     "marks_seen",
     "placed_words",
     "preview",
-    "read_lettering",
     "reading_available",
     "template_lines",
 ]

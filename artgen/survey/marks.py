@@ -19,6 +19,8 @@ from .sheets import sheet_of
 from .softness import ImageDetail, image_details
 from .stops import Stop, stops
 
+MARKS = ("guides", "stops", "crop_marks", "codes", "details")
+
 
 @frozen
 class Marks:

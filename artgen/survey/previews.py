@@ -34,7 +34,7 @@ class Preview:
         return found
 
 
-def look(seen: Preview) -> str:
+def fingerprint(seen: Preview) -> str:
     """A hash that two previews share if they are the same, pixel for pixel; empty where all of it is one colour."""
     first = seen.rgba[0, 0]
     if (seen.rgba == first).all():

@@ -7,10 +7,11 @@ language.)
 import unicodedata
 from collections.abc import Callable
 
-from . import en, en_checks, en_marks, en_rules, en_shop, en_template
+from . import en, en_checks, en_marks, en_report, en_rules, en_shop, en_template
 
+_FINDINGS = en_checks.CHECKS | en_rules.RULES | en_marks.MARKS
 LANGUAGES = {
-    "en": en.TABLE | en_checks.CHECKS | en_rules.RULES | en_marks.MARKS | en_shop.SHOP | en_template.TEMPLATE,
+    "en": en.TABLE | _FINDINGS | en_report.REPORT | en_shop.SHOP | en_template.TEMPLATE,
 }
 Words = Callable[..., str]
 

@@ -146,7 +146,7 @@ CHECKS = {
         "size."
     ),
     "check.page-turned.upside-down": (
-        "The words run upside down once {panels} hang: {upside_down} of {letters} letters stand on their heads."
+        "The words of {panels} run upside down: {upside_down} of {letters} letters stand on their heads."
     ),
     "advice.page-turned.upside-down": "Turn the page by 180°, or write turn = {then_deg} for this file in the order.",
     "check.text-in-shadow": "“{text}” stands in the shadow of the {name} of panel {panel}, by {depth_mm} mm.",
@@ -236,6 +236,8 @@ CHECKS = {
     "advice.colour-space": (
         "Ask for the profile (mostly sRGB), or take it as sRGB and have the colours of the proof confirmed."
     ),
+    "check.black-built": "Text of {size_mm} mm font size is built of {inks}: small letters may get coloured edges.",
+    "advice.black-built": "Set text under {small_mm} mm in black alone.",
     "check.spot-colour": "The file paints with named inks: {inks}.",
     "advice.spot-colour": "They are printed as process inks. Say if a colour must be matched.",
     "check.spot-colour.twins": "The file names what looks like one ink in two ways: {twins}.",

@@ -63,7 +63,7 @@ RULES = {
     "do.page-wrong-size": "Make the page the size that the template gives.",
     "rule.page-turned": "page on its side",
     "finds.page-turned": (
-        "a page that fits only lying on its side; a warning where the words run upside down once the panel hangs"
+        "a page that fits only lying on its side; a warning where live words run upside down once the panel hangs"
     ),
     "why.page-turned": "A picture that is turned the wrong way is printed the wrong way.",
     "do.page-turned": "Look at the proof: which way up it stands there is how it will hang.",
@@ -216,6 +216,15 @@ RULES = {
     ),
     "why.colour-space": "Bare RGB numbers say nothing of the colour that is meant, and each program guesses another.",
     "do.colour-space": "Ask which colours it was made in (mostly sRGB), assign that profile, and look at the proof.",
+    "rule.black-built": "small text of several inks",
+    "finds.black-built": (
+        "text smaller than `small` (font size at full size) that is built of black and other inks, `inks` or more "
+        "in all"
+    ),
+    "why.black-built": "Where the inks don't fall exactly on one another, small letters get coloured edges.",
+    "do.black-built": "Set small dark text in black alone.",
+    "number.black-built.inks": "so many inks are several",
+    "number.black-built.small": "text under this font size is small",
     "rule.spot-colour": "named inks",
     "finds.spot-colour": (
         "named inks, and two names that look like one ink's; a warning for inks that are not among those that the "

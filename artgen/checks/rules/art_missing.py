@@ -1,5 +1,7 @@
-"""`art-missing`: a panel that needs art and has none, or whose named file or page is not there. A file or page that several panels
-were to take is missing once."""
+"""`art-missing`: a panel that needs art and has none, or whose named file or page is not there.
+
+A file or page that several panels were to take is missing once.
+"""
 
 from collections.abc import Iterator
 

@@ -11,7 +11,7 @@ def find(seen: Seen) -> Iterator[Finding]:
     found: dict[str, list[tuple[int, str, int]]] = {}
     for one in seen.all.laid:
         claim = one.laid.claim
-        for number, look in (one.looks or {}).items():
+        for number, look in (one.fingerprints or {}).items():
             if look:
                 found.setdefault(look, []).append((number, claim.file, claim.page))
     for same in found.values():
@@ -32,4 +32,4 @@ def find(seen: Seen) -> Iterator[Finding]:
         )
 
 
-RULE = Rule("art-repeated", "note", "client", "fit", find, needs=("looks",))
+RULE = Rule("art-repeated", "note", "client", "fit", find, needs=("fingerprints",))

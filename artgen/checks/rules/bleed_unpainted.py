@@ -9,8 +9,8 @@ from shapely import Polygon
 
 from ...placing import Laid
 from ...sizing.panel import Panel, placed
-from ...survey import Stop
-from ..finding import Finding, LaidSeen, Severity
+from ...survey import LaidSeen, Stop
+from ..finding import Finding, Severity
 from ..places import corners
 from ..rule import Number, Rule, Seen
 

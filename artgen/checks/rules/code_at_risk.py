@@ -10,8 +10,8 @@ from attrs import evolve
 from shapely import Point, Polygon
 
 from ...sizing.panel import placed
-from ...survey import Code, PlacedWord
-from ..finding import Finding, LaidSeen
+from ...survey import Code, LaidSeen, PlacedWord
+from ..finding import Finding
 from ..places import box_in
 from ..rule import Rule, Seen
 from ..text import Kind, judge_lines

@@ -1,8 +1,12 @@
-"""`page-turned`: a page that fits only lying on its side; one whose words run upside down once the panel hangs."""
+"""`page-turned`: a page that fits only lying on its side; one whose live words run upside down once the panel hangs.
+
+Words that are seen in pixels don't tell: a picture's lettering is read whichever way up it is.
+"""
 
 from collections.abc import Iterator
 
-from ..finding import Finding, LaidSeen, Severity
+from ...survey import LaidSeen
+from ..finding import Finding, Severity
 from ..places import words_on_panels
 from ..rule import Number, Rule, Seen
 
@@ -40,7 +44,7 @@ def _upside_down(one: LaidSeen) -> tuple[int, int]:
     """(letters that stand on their heads, letters in all) on faces that are not level."""
     down = total = 0
     for on in words_on_panels(one):
-        if on.word.read and abs(on.panel.sight.tilt) < _LEVEL_FACE:
+        if on.word.source == "live" and abs(on.panel.sight.tilt) < _LEVEL_FACE:
             total += len(on.word.text)
             down += len(on.word.text) if abs(on.off) > 135.0 else 0
     return down, total

@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from math import cos, hypot, radians, sin
 
 from ...sizing.panel import Panel
+from ...survey import LaidSeen
 from ...units import MM_PER_INCH
-from ..finding import Finding, LaidSeen
+from ..finding import Finding
 from ..places import OnPanel, words_on_panels
 from ..rule import Number, Rule, Seen
 

@@ -1,7 +1,8 @@
 """What the text rules share: a verdict on words to a finding."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
+from ...survey import PlacedWord
 from ..finding import Finding, Severity
 from ..rule import Seen
 from ..text import Kind, Verdict, Way
@@ -22,7 +23,7 @@ def finding(verdict: Verdict, rule: str, severity: Severity, say: str) -> Findin
     """A verdict on words of one line as a finding of one rule."""
     laid, words = verdict.seen.laid, verdict.words
     evidence: dict[str, object] = {
-        "text": " ".join(word.text for word in words),
+        "text": quoted(words),
         "source": words[0].source,
         "depth_mm": round(verdict.depth, 2),
         "panels": list(verdict.panels),
@@ -31,7 +32,7 @@ def finding(verdict: Verdict, rule: str, severity: Severity, say: str) -> Findin
         "quad_mm": [[round(x, 3), round(y, 3)] for x, y in verdict.quad],
     }
     if len(words) < len(verdict.line):
-        evidence["line"] = " ".join(word.text for word in verdict.line)
+        evidence["line"] = quoted(verdict.line)
     if words[0].source == "seen":
         evidence["read"], evidence["confidence"] = words[0].read, min(word.confidence for word in words)
         evidence["within_mm"] = round(max(word.slack for word in words), 2)
@@ -49,6 +50,11 @@ def finding(verdict: Verdict, rule: str, severity: Severity, say: str) -> Findin
         evidence=evidence | (_way(verdict.way) if verdict.way is not None else {}),
         say=say,
     )
+
+
+def quoted(words: Iterable[PlacedWord]) -> str:
+    """What words say together; those that could not be read say nothing."""
+    return " ".join(word.text for word in words if word.text)
 
 
 def _way(way: Way) -> dict[str, object]:
