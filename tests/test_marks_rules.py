@@ -362,3 +362,53 @@ def test_an_enlarged_picture_is_soft(times: int, soft: bool, tmp_path: Path) -> 
         assert found[1].severity == "note"
         assert found[1].evidence["detail_ppi"] == pytest.approx(100 / times, rel=0.6)
         assert "was enlarged" in told(found[1])
+
+
+# graphics over lines
+
+
+def emblem(
+    file: Path, x: float, times: int = 1, ground: tuple[float, float, float] = (1.0, 1.0, 1.0), tail: bool = False
+) -> None:
+    """A disc 120 mm wide, its left edge at ``x``, in the middle of the height; ``times`` = smaller ones in rows."""
+    file.parent.mkdir(exist_ok=True)
+    canvas = Canvas(str(file), pagesize=(ART[0] * PT, ART[1] * PT), invariant=1)
+    canvas.scale(PT, PT)
+    canvas.setFillColorRGB(1, 1, 1)
+    canvas.rect(0, 0, *ART, stroke=0, fill=1)
+    canvas.setFillColorRGB(0.1, 0.25, 0.45)
+    if tail:
+        canvas.rect(x + 60, 280, ART[0], 20, stroke=0, fill=1)
+    side = 120.0 if times == 1 else 50.0
+    for row in range(times):
+        for column in range(times):
+            left, low = (x, 228.0) if times == 1 else (10 + column * 78, 10 + row * 78)
+            canvas.circle(left + side / 2, low + side / 2, side / 2, stroke=0, fill=1)
+    canvas.save()
+
+
+@pytest.mark.parametrize(("past", "found"), [(-200.0, False), (-3.0, False), (3.0, False), (8.0, True), (20.0, True)])
+def test_an_emblem_and_the_fold_line(past: float, found: bool, tmp_path: Path) -> None:
+    """Its right edge so far past the fold line; 5 mm count, in cells of 5 mm."""
+    emblem(tmp_path / "art" / "panel-1.pdf", RIGHT - 120 + past)
+    findings = of(run(tmp_path, wall(1)), "mark-at-risk")
+    assert bool(findings) is found
+    if found:
+        assert (findings[1].severity, findings[1].say) == ("note", "tuck")
+        assert findings[1].evidence["size_mm"] == pytest.approx([120, 120], abs=10)
+        assert findings[1].evidence["depth_mm"] == pytest.approx(past, abs=6)
+        assert "mm left" in told(findings[1])
+
+
+@pytest.mark.parametrize("kind", ["pattern", "runs out"])
+def test_patterns_and_what_runs_out_are_no_emblem(kind: str, tmp_path: Path) -> None:
+    emblem(tmp_path / "art" / "panel-1.pdf", RIGHT - 100, times=9 if kind == "pattern" else 1, tail=kind == "runs out")
+    assert of(run(tmp_path, wall(1)), "mark-at-risk") == {}
+
+
+def test_a_word_over_the_line_is_no_graphic(tmp_path: Path) -> None:
+    word = Lettering("forest", RIGHT - 100, 260, 60)
+    art_made.pdf(tmp_path / "art" / "panel-1.pdf", ART, [word], (0, 0, *ART))
+    done = run(tmp_path, wall(1))
+    assert of(done, "mark-at-risk") == {}
+    assert of(done, "text-in-tuck")

@@ -7,6 +7,7 @@ Takes a laid page; the pixels come through `artgen.art`. Gives plain records; ju
 from .bands import EdgeBand, edge_bands
 from .codes import Code
 from .crop_marks import CropMarks
+from .graphics import Graphic
 from .guides import GuideLines, is_templates, template_lines
 from .lettering import CONTRAST, Lettering
 from .lettering import available as reading_available
@@ -22,6 +23,7 @@ __all__ = [
     "Code",
     "CropMarks",
     "EdgeBand",
+    "Graphic",
     "GuideLines",
     "ImageDetail",
     "LaidSeen",

@@ -17,6 +17,7 @@ from ..placing import Laid
 from .bands import EdgeBand, edge_bands
 from .codes import Code
 from .crop_marks import CropMarks
+from .graphics import Graphic
 from .guides import GuideLines
 from .lettering import Lettering
 from .lettering import find as find_lettering
@@ -43,7 +44,7 @@ class Picture:
 class LaidSeen:
     """A laid page and what the survey saw of it. ``bands``, ``pictures`` and ``fingerprints`` (hashes that like pictures share,
     empty for one colour) by panel number; a panel whose paint could not be drawn has none, and ``fault`` says why. None: not
-    looked at. ``guides`` to ``details``: see `Marks`; ``blind`` = why some of these were not made, by name.
+    looked at. ``guides`` to ``graphics``: see `Marks`; ``blind`` = why some of these were not made, by name.
 
     ``unread`` = why lettering that is not live could not be looked for; ``smallest`` = mm of em from which it was found, 0 where
     it was not looked for.
@@ -58,6 +59,7 @@ class LaidSeen:
     crop_marks: tuple[CropMarks, ...] | None = None
     codes: tuple[Code, ...] | None = None
     details: tuple[ImageDetail, ...] | None = None
+    graphics: tuple[Graphic, ...] | None = None
     blind: Mapping[str, str] = field(factory=dict)
     pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
     fault: FileFault | None = None

@@ -13,13 +13,14 @@ from ..art.facts import FileFault
 from ..placing import Laid
 from .codes import Code, find_codes
 from .crop_marks import CropMarks, crop_marks
+from .graphics import Graphic, graphics_over_lines
 from .guides import GuideLines, guide_lines
 from .previews import Preview
 from .sheets import sheet_of
 from .softness import ImageDetail, image_details
 from .stops import Stop, stops
 
-MARKS = ("guides", "stops", "crop_marks", "codes", "details")
+MARKS = ("guides", "stops", "crop_marks", "codes", "details", "graphics")
 
 
 @frozen
@@ -32,6 +33,7 @@ class Marks:
     crop_marks: tuple[CropMarks, ...] | None = None
     codes: tuple[Code, ...] | None = None
     details: tuple[ImageDetail, ...] | None = None
+    graphics: tuple[Graphic, ...] | None = None
     missing: Mapping[str, str] = field(factory=dict)
 
 
@@ -56,5 +58,6 @@ def marks_seen(file: Path, laid: Laid, previews: Mapping[int, Preview]) -> Marks
         (ticks,) if ticks is not None else (),
         None if isinstance(codes, FileFault) else codes,
         fine,
+        graphics_over_lines(laid, sheet),
         missing,
     )

@@ -113,6 +113,27 @@ MARKS = {
     "code.Aztec": "Aztec code",
     "code.PDF417": "PDF417 code",
     "code.other": "barcode",
+    # graphics over a line
+    "rule.mark-at-risk": "graphic over a line",
+    "finds.mark-at-risk": (
+        "a compact graphic on a plain ground, as a logo is, over a fold line, corner, joint or seam; told from the "
+        "picture. Words, codes, grounds, photographs, patterns and what runs out over the edge are left out"
+    ),
+    "why.mark-at-risk": "A logo that is cut or bent looks like a mistake.",
+    "do.mark-at-risk": "Look whether it may be cut there; else move it clear of the line.",
+    "check.mark-at-risk.corner": "A graphic of about {size_mm} mm runs over the corner between {panels}, by about {depth_mm} mm.",
+    "advice.mark-at-risk.corner": "If it must stay whole: {way_out}",
+    "check.mark-at-risk.joint": "A graphic of about {size_mm} mm runs over the join between {panels}, by about {depth_mm} mm.",
+    "advice.mark-at-risk.joint": "If it must stay whole: {way_out}",
+    "check.mark-at-risk.tuck": (
+        "A graphic of about {size_mm} mm runs over the edge of what shows of panel {panel}, by about {depth_mm} mm: it is cut "
+        "off there."
+    ),
+    "advice.mark-at-risk.tuck": "If it must stay whole: {way_out}",
+    "check.mark-at-risk.seam": (
+        "A graphic of about {size_mm} mm stands over the sewn join of panel {panel}, by about {depth_mm} mm."
+    ),
+    "advice.mark-at-risk.seam": "If it must stay whole: {way_out}",
     # enlarged pictures
     "rule.image-soft": "enlarged picture",
     "finds.image-soft": (

@@ -473,9 +473,134 @@ def soft_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
     return _saved_fine(asked, rng, sharp, ppi, folder, bool(rng.random() < 0.5))
 
 
+# graphics over lines
+
+
+def _logo(rng: Rng, side: int, ink: tuple[int, int, int]) -> Image.Image:
+    """A made-up emblem in one or two inks on nothing."""
+    image = Image.new("RGBA", (side, side))
+    draw = ImageDraw.Draw(image)
+    second = grounds.colour(rng)
+    kind = int(rng.integers(4))
+    q = side / 10
+    if kind == 0:
+        draw.ellipse((0, 0, side - 1, side - 1), fill=ink)
+        draw.polygon([(5 * q, q), (8 * q, 7 * q), (2 * q, 7 * q)], fill=second)
+    elif kind == 1:
+        draw.polygon([(5 * q, 0), (10 * q, 4 * q), (8 * q, 10 * q), (2 * q, 10 * q), (0, 4 * q)], fill=ink)
+    elif kind == 2:
+        draw.rounded_rectangle((0, 2 * q, side - 1, 8 * q), radius=2 * q, fill=ink)
+        draw.ellipse((3 * q, 3 * q, 7 * q, 7 * q), fill=second)
+    else:
+        for k in range(3):
+            draw.ellipse((k * 3 * q, k * 2 * q, k * 3 * q + 4 * q, k * 2 * q + 6 * q), fill=ink if k % 2 else second)
+    return image
+
+
+def _plain(asked: Asked, rng: Rng) -> Page:
+    """A plain ground, white, flat or fading a little."""
+    made = page(asked, rng, white=1.0)
+    kind = float(rng.random())
+    if kind < 0.35:
+        return made
+    if kind < 0.75:
+        return Page(Image.new("RGB", made.image.size, grounds.colour(rng)), made.per, made.size)
+    a = np.array(grounds.colour(rng), float)
+    t = np.linspace(0, 1, made.image.height)[:, None, None]
+    rows = np.clip(a + t * rng.uniform(-40, 40), 0, 255).astype(np.uint8)
+    return Page(Image.fromarray(np.broadcast_to(rows, (*made.image.size[::-1], 3)).copy()), made.per, made.size)
+
+
+def _apart(rng: Rng, ground: tuple[int, ...]) -> tuple[int, int, int]:
+    """A colour that stands off a ground."""
+    while True:
+        ink = grounds.colour(rng)
+        light = [0.299 * c[0] + 0.587 * c[1] + 0.114 * c[2] for c in (ink, ground)]
+        if abs(light[0] - light[1]) > 60:
+            return ink
+
+
+def _crossings(asked: Asked) -> list[tuple[float, float, bool]]:
+    """(x, y, whether the line is upright) of middles of lines inside the art size."""
+    from artgen.survey.lettering.views import lines
+
+    found = []
+    for (x0, y0), (x1, y1) in lines(type("Laid", (), {"target": asked.target})()):
+        if abs(x0 - x1) < 1 or abs(y0 - y1) < 1:
+            found.append(((x0 + x1) / 2, (y0 + y1) / 2, abs(x0 - x1) < 1))
+    return found
+
+
+def graphic_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
+    """An emblem of 60 to 300 mm over a fold line, joint or seam, 10 to 50 % of it past the line."""
+    made = _plain(asked, rng)
+    w, h = made.size
+    places = _crossings(asked)
+    x, y, upright = places[int(rng.integers(len(places)))]
+    outer = min(x, y, w - x, h - y) < 60
+    side = float(rng.uniform(60, 0.3 * min(w, h)))
+    past = float(rng.uniform(0.1, 0.5)) * side
+    if outer:
+        past = min(past, 24.0)
+    side_way = 1 if (x > w / 2 if upright else y > h / 2) else -1
+    cx, cy = (x - side_way * (side / 2 - past), y) if upright else (x, y - side_way * (side / 2 - past))
+    along = float(rng.uniform(-0.25, 0.25))
+    cx, cy = (cx, cy + along * h) if upright else (cx + along * w, cy)
+    px, py = made.at(cx - side / 2, cy + side / 2)
+    pixel = made.image.getpixel(
+        (min(max(int(px), 0), made.image.width - 1), min(max(int(py), 0), made.image.height - 1))
+    )
+    mark = _logo(rng, round(side * made.per), _apart(rng, pixel))
+    made.image.paste(mark, (round(px), round(py)), mark)
+    return save(asked, rng, made, folder)
+
+
+def graphic_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
+    """Emblems clear of lines, grounds, photographs, patterns, hills and rays that run out over the edge."""
+    kind = str(rng.choice(["clear", "ground", "pattern", "hills", "rays", "box"]))
+    if kind == "ground":
+        return save(asked, rng, page(asked, rng), folder)
+    made = _plain(asked, rng)
+    w, h = made.size
+    draw = ImageDraw.Draw(made.image)
+    ink = _apart(rng, made.image.getpixel((made.image.width // 2, made.image.height // 2)))
+    if kind == "clear":
+        places = _crossings(asked)
+        for _ in range(60):
+            side = float(rng.uniform(60, 0.25 * min(w, h)))
+            x, y = rng.uniform(50, w - 50 - side), rng.uniform(50, h - 50 - side)
+            near = [abs((x if up else y) + side / 2 - (px if up else py)) < side / 2 + 12 for px, py, up in places]
+            if not any(near):
+                px, py = made.at(x, y + side)
+                mark = _logo(rng, round(side * made.per), ink)
+                made.image.paste(mark, (round(px), round(py)), mark)
+                break
+    elif kind == "pattern":
+        pitch = float(rng.uniform(70, 260))
+        mark = _logo(rng, round(pitch * made.per * rng.uniform(0.4, 0.7)), ink)
+        for x in np.arange(-pitch, w + pitch, pitch):
+            for y in np.arange(-pitch, h + pitch, pitch):
+                px, py = made.at(x, y)
+                made.image.paste(mark, (round(px), round(py)), mark)
+    elif kind == "hills":
+        xs = np.linspace(0, w, 60)
+        ys = h * 0.3 + 0.12 * h * np.sin(xs / w * rng.uniform(4, 12)) + 0.05 * h * np.sin(xs / w * 31)
+        draw.polygon([made.at(0, 0), *[made.at(x, y) for x, y in zip(xs, ys, strict=True)], made.at(w, 0)], fill=ink)
+    elif kind == "rays":
+        for turn in np.linspace(0, 2 * np.pi, 18):
+            ends = [(w / 2 + 2 * w * np.cos(t), h / 2 + 2 * h * np.sin(t)) for t in (turn, turn + 0.17)]
+            draw.polygon([made.at(w / 2, h / 2), *[made.at(*p) for p in ends]], fill=ink)
+    else:  # a photograph that runs out over one edge
+        inner = page(asked, rng)
+        size = (round(0.6 * made.image.width), round(0.5 * made.image.height))
+        made.image.paste(inner.image.resize(size), (-round(0.1 * made.image.width), round(0.3 * made.image.height)))
+    return save(asked, rng, made, folder)
+
+
 MAKERS: dict[str, tuple[Maker, Maker]] = {
     "guides-left-in": (guides_guilty, guides_innocent),
     "bleed-unpainted": (unpainted_guilty, unpainted_innocent),
     "marks-left-in": (marks_guilty, marks_innocent),
     "image-soft": (soft_guilty, soft_innocent),
+    "mark-at-risk": (graphic_guilty, graphic_innocent),
 }
