@@ -10,6 +10,7 @@ from ..typed import TableError, make_converter, structure
 from .content import MAX_IMAGES
 from .facts import FileFacts, FileFault, Image, PageFacts, Word
 from .faults import ABSURD_MM
+from .fills import MAX_BLACK
 from .lines import MAX_THIN
 from .pdf import MAX_PAGES
 from .pictures import MAX_SIDE
@@ -154,6 +155,8 @@ def _check_page(page: PageFacts) -> None:
     counts = (page.lines.strokes, page.lines.fills, page.overprint.fills, page.overprint.strokes, page.overprint.white)
     if any(count < 0 for count in counts) or any(thin.width < 0 for thin in page.lines.thinnest):
         raise ValueError("a count or a width below 0")
+    if any(one.area < 0 for one in page.ink.black) or len(page.ink.black) > MAX_BLACK:
+        raise ValueError("black fills")
     if len(page.overprint.white_at) > MAX_WHITE or len(page.not_seen) > MAX_LISTED:
         raise ValueError("more than is ever listed")
 

@@ -148,4 +148,18 @@ MARKS = {
         "{detail_ppi} (of a picture {detail_across} pixels wide); {needed_ppi} are needed."
     ),
     "advice.image-soft": "If there is a larger original, send that; else place it smaller, or leave it if it may be soft.",
+    # black ink alone
+    "rule.black-plain": "large area of black ink alone",
+    "finds.black-plain": (
+        "shapes of at least `least` at full size that are filled with black ink and no other, in CMYK or as the spot "
+        "ink Black; told from the file's fills, so pictures are not looked at, nor what covers a shape later. Text and "
+        "what overprints are left out"
+    ),
+    "why.black-plain": "Black ink alone looks like dark grey on cloth; lit from behind it is weaker still.",
+    "do.black-plain": (
+        "Ask the printer for a black of several inks and fill large areas with that; keep black alone for small text."
+    ),
+    "number.black-plain.least": "smaller shapes are left out",
+    "check.black-plain": "{area_cm2} cm² of panel {panel} are filled with black ink alone, which looks grey on cloth.",
+    "advice.black-plain": "Fill large areas with a black of several inks, as the printer advises.",
 }
