@@ -61,6 +61,9 @@ format: $(VENV)/.made-test
 bench: $(VENV)/.made-test cairo
 	$(BIN)/python benchmarks/run.py
 
+seen: $(VENV)/.made-test cairo
+	$(BIN)/python benchmarks/seen/measure.py
+
 lettering: $(VENV)/.made-test cairo
 	$(BIN)/python benchmarks/lettering/measure.py
 
