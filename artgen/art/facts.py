@@ -152,13 +152,22 @@ class TextInk:
 
 
 @frozen
+class Filled:
+    """A filled shape: its ``area`` in square mm of the page, and ``where`` = bounds of what shows of it."""
+
+    area: float
+    where: Rect
+
+
+@frozen
 class Ink:
     """What a page paints with. ``spaces`` met in painting, ``spots`` = names of colorants beside the process colours; ``text`` =
-    what text is filled with, where that is several inks."""
+    what text is filled with, where that is several inks; ``black`` = the largest shapes filled with black ink alone."""
 
     spaces: tuple[ColourSpace, ...] = ()
     spots: tuple[str, ...] = ()
     text: tuple[TextInk, ...] = ()
+    black: tuple[Filled, ...] = ()
 
 
 @frozen

@@ -16,6 +16,7 @@ from .clipping import Region, cut, outline
 from .colours import Colours, below, inks_in, is_white
 from .facts import ColourSpace, Image, Ink, Overprint, PageFacts, Rect, TextInk, Transparency
 from .faults import ABSURD_MM
+from .fills import BlackFills
 from .graphics import Settings, State, matrix_of, numbers
 from .layer_states import Id, LayerStates
 from .mapping import Matrix, apply, bounds, then
@@ -62,6 +63,7 @@ class Found:
     modes: set[int] = field(factory=set)
     white: int = 0
     white_at: list[Rect] = field(factory=list)
+    black: BlackFills = field(factory=BlackFills)
     text: dict[tuple[str, ...], tuple[float, int]] = field(factory=dict)
 
     def onto(self, page: PageFacts) -> PageFacts:
@@ -70,7 +72,12 @@ class Found:
         return evolve(
             page,
             images=tuple(self.images),
-            ink=Ink(tuple(self.spaces), tuple(spots), tuple(TextInk(inks, *rest) for inks, rest in self.text.items())),
+            ink=Ink(
+                tuple(self.spaces),
+                tuple(spots),
+                tuple(TextInk(inks, *rest) for inks, rest in self.text.items()),
+                self.black.largest(),
+            ),
             overprint=Overprint(self.fills, self.strokes, tuple(sorted(self.modes)), self.white, tuple(self.white_at)),
             transparency=Transparency(self.alpha, tuple(self.blends), self.soft_masks, tuple(self.groups)),
             not_seen=(*page.not_seen, *self.not_seen),
@@ -126,8 +133,9 @@ class Walk:
 
     @property
     def wants_paths(self) -> bool:
-        """Whether a second walk with path operators would tell more: what clips images, where white overprints."""
-        return (self.clips and bool(self.found.images)) or self.found.white > 0
+        """Whether a second walk with path operators would tell more: what clips images, where white overprints, how large what is
+        plain black is."""
+        return (self.clips and bool(self.found.images)) or self.found.white > 0 or self.found.black.met
 
     def page(self, page: pikepdf.Page) -> None:
         self.scope = Scope(_inherited_resources(page), self.to_frame)
@@ -267,6 +275,9 @@ class Walk:
     def paint(self, instruction: Any) -> None:
         operator = str(instruction.operator)
         self._paint(instruction, operator in FILLS, operator in STROKES)
+        if operator in FILLS and not self.within:
+            hidden = any(layer in self.layers.off for marked in self.marks for layer in marked)
+            self.found.black.take(self.state, self._steps() if self.paths else None, "*" in operator, hidden)
         self._take_clip()
         self.path = []
 

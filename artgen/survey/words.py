@@ -20,7 +20,8 @@ class PlacedWord:
     ``angle`` = degrees anticlockwise from the plane's x. ``source``: "live" text of the file, or "seen" in its pixels, as
     text turned to outlines or flattened is. A seen word that could not be ``read`` has no text, and ``letters`` tells whether
     single letters could be made out in it; ``confidence`` = how sure the detector is that it is lettering, and once read, the
-    reader of its letters; ``slack`` = mm by which any side of ``quad`` and ``hull`` may be wrong.
+    reader of its letters; ``slack`` = mm by which any side of ``quad`` and ``hull`` may be wrong; ``layer`` = name of the layer
+    that a live word is on.
     """
 
     text: str
@@ -32,6 +33,7 @@ class PlacedWord:
     letters: bool = True
     confidence: float = 1.0
     slack: float = 0.0
+    layer: str = ""
     _hull: Outline | None = field(default=None, alias="hull")
 
     @property
@@ -64,5 +66,5 @@ def placed_words(laid: Laid) -> tuple[PlacedWord, ...]:
         quad, hull = (tuple(apply(laid.matrix, point) for point in outline) for outline in (word.quad, word.hull))
         (x0, y0), (x1, y1) = quad[0], quad[1]
         angle = degrees(atan2(y1 - y0, x1 - x0))
-        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull))
+        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull, layer=word.layer))
     return tuple(found)
