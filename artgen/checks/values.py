@@ -67,6 +67,8 @@ def _words(evidence: dict[str, Any], say: Words) -> dict[str, Any]:
     found: dict[str, Any] = {"more_words": say("words.more", count=count - 1) if count > 1 else ""}
     if "reading_distance_mm" in evidence:
         found["reading_m"] = f"{evidence['reading_distance_mm'] / 1000:g}"
+    if "height_mm" in evidence:
+        found["height_m"] = f"{evidence['height_mm'] / 1000:.1f}"
     if "needed_mm" in evidence and "capital_mm" in evidence:
         found["enlarge"] = f"{ceil(evidence['needed_mm'] / evidence['capital_mm'] * 10 - 1e-9) / 10:g}"
     if "angle_deg" in evidence:

@@ -163,16 +163,16 @@ CHECKS = {
     ),
     "advice.lettering-possible.keep-out": "Look whether it is lettering. {way_out}",
     "check.text-too-small": (
-        "“{text}” has capitals of {capital_mm} mm; read from {reading_m} m away, at that height, {needed_mm} mm are "
-        "advised.{more_words}"
+        "“{text}” has capitals of {capital_mm} mm, {height_m} m above the floor; to be read from {reading_m} m "
+        "away, {needed_mm} mm are advised.{more_words}"
     ),
     "advice.text-too-small": (
         "Set it {enlarge} times as large if it is to be read from there (advice after ADA 2010 703.5.5, no "
         "requirement)."
     ),
     "check.text-too-small.tilted": (
-        "“{text}” has capitals of {capital_mm} mm, of which a reader {reading_m} m away sees {seen_mm} mm on this "
-        "leaning side; {needed_mm} mm are advised.{more_words}"
+        "“{text}” has capitals of {capital_mm} mm, {height_m} m above the floor, of which a reader {reading_m} m "
+        "away sees {seen_mm} mm on this leaning side; {needed_mm} mm are advised.{more_words}"
     ),
     "advice.text-too-small.tilted": (
         "Set it {enlarge} times as large if it is to be read from there (advice after ADA 2010 703.5.5, no "

@@ -40,17 +40,19 @@ def find(seen: Seen) -> Iterator[Finding]:
         for on in words_on_panels(one):
             if not on.word.read or not _full_height(on.word.text):
                 continue
-            need = least_capital(height_above_floor(seen, on.panel, on.baseline), on.panel.reading_distance, slope)
+            height = height_above_floor(seen, on.panel, on.baseline)
+            need = least_capital(height, on.panel.reading_distance, slope)
             shown = on.word.capital * _seen_share(on)
             if need is not None and shown > 0 and round(shown, 1) < round(need, 1):
-                row = (shown / need, shown, need, on.word.capital, on)
+                row = (shown / need, shown, need, height, on)
                 worst.setdefault(on.panel.number, []).append(row)
         for number, rows in worst.items():
             yield _finding(one, number, rows)
 
 
 def _finding(one: LaidSeen, number: int, rows: list[tuple[float, float, float, float, OnPanel]]) -> Finding:
-    _, shown, need, capital, on = min(rows, key=lambda row: (row[0], row[4].box))
+    _, shown, need, height, on = min(rows, key=lambda row: (row[0], row[4].box))
+    capital = on.word.capital
     tilted = shown < 0.95 * capital
     return Finding(
         "text-too-small",
@@ -65,6 +67,7 @@ def _finding(one: LaidSeen, number: int, rows: list[tuple[float, float, float, f
             "capital_mm": round(capital, 1),
             "seen_mm": round(shown, 1),
             "needed_mm": round(need * capital / shown, 1),
+            "height_mm": round(height, 1),
             "reading_distance_mm": on.panel.reading_distance,
             "panels": [number],
         },
