@@ -58,11 +58,18 @@ def judge(seen: LaidSeen, ways_out: bool = True) -> Iterator[Verdict]:
         possible = _verdicts(ground, word, word.whole)
         for where in certain | possible:
             one, other = certain.get(where), possible.get(where)
-            if other is not None and other.kind in _OVER and (one is None or one.kind not in _OVER):
+            if one is not None and one.kind in _OVER:
+                yield one
+            if other is not None and other.kind in _OVER and (one is None or _graver(other.kind, one.kind)):
                 # measured to the far side of its slack already
                 yield evolve(other, doubt=True, depth=other.depth - word.slack)
-            elif one is not None:
+            elif one is not None and one.kind not in _OVER:
                 yield one
+
+
+def _graver(possible: Kind, certain: Kind) -> bool:
+    """Whether a line that a word may be over says more than where it certainly is."""
+    return certain not in _OVER or (certain == "tuck" and possible in ("corner", "joint"))
 
 
 def _verdicts(ground: "_Ground", word: PlacedWord, shape: Polygon) -> dict[int | None, Verdict]:

@@ -91,12 +91,15 @@ def _parted(word: PlacedWord, found: _Try) -> tuple[PlacedWord, ...]:
         if x1 > x0:
             y0, y1 = above, rows - above
             quad = placed(found.window, ((x0, y1), (x1, y1), (x1, y0), (x0, y0)))
-            made.append(evolve(word, text=text[first:end], quad=quad, hull=_within(word.hull, quad), slack=slack))
+            hull, reach = _within(word.hull, quad), _within(word.reach, quad) or ()
+            made.append(evolve(word, text=text[first:end], quad=quad, hull=hull, reach=reach, slack=slack))
     return tuple(made)
 
 
 def _within(hull: Outline, quad: Outline) -> Outline | None:
     """What of a hull lies in a part of its word."""
+    if not hull:
+        return None
     part = MultiPoint(hull).convex_hull.intersection(Polygon(quad))
     return tuple((x, y) for x, y in part.exterior.coords[:-1]) if isinstance(part, Polygon) and part.area > 0 else None
 
