@@ -116,13 +116,14 @@ def _read(folder: Path) -> None:
     from artgen import job
     from artgen.art.facts import FileFault
     from artgen.cli.work import open_order
+    from artgen.survey import looking
     from artgen.survey.lettering.views import plane_picture
 
-    def picture_alone(path: Path, laid: object, words: object) -> FileFault:
+    def picture_alone(path: Path, laid: object, words: object, wrongly: object, at_once: int) -> FileFault:
         assert not isinstance(plane_picture(path, laid), FileFault)
         return FileFault("unsupported", "not looked for")
 
-    job.lettering = picture_alone
+    looking.lettering_seen = picture_alone
     loaded, sizing = open_order(folder)
     done = job.run(loaded, sizing)
     assert len(done.pictures) == 1, done.findings

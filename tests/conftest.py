@@ -1,6 +1,6 @@
 """Shared by all tests: hypothesis repeats itself exactly, leaves nothing behind, and does not mind a busy machine. Lettering in
 pixels, which takes seconds a panel, is looked for only where a test is about it (mark "reading"), or slow, or runs the command
-as a process of its own."""
+as a process of its own. Nothing comes from a cache but in tests of the cache."""
 
 import signal
 
@@ -24,5 +24,6 @@ settings.load_profile("artgen")
 
 @pytest.fixture(autouse=True)
 def _quick(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("ARTGEN_CACHE", "")
     if not {"reading", "slow"} & set(request.keywords):
         monkeypatch.setattr("artgen.job.reading_available", lambda: False)

@@ -29,6 +29,7 @@ ROOMS = (
     "template",
     "calibration",
     "record",
+    "cache",
     "confined",
     "art",
     "placing",

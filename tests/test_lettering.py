@@ -18,11 +18,12 @@ from shapely import Polygon
 
 from artgen import job
 from artgen.art import read
-from artgen.art.facts import FileFacts
-from artgen.checks import Finding, LaidSeen, Observations, check
+from artgen.art.facts import FileFacts, FileFault
+from artgen.checks import Finding, LaidSeen, Observations, check, wrong_words
 from artgen.placing import Claim, Claims, Laid, lay
 from artgen.sizing.panel import apply
-from artgen.survey import PlacedWord, find_lettering, placed_words, reading_available
+from artgen.survey import PlacedWord, lettering_seen, placed_words, reading_available
+from artgen.survey.lettering import find as find_lettering
 from artgen.survey.lettering.ground import lettering_alone
 from artgen.survey.lettering.ink import _split
 from artgen.survey.lettering.models import Reading
@@ -55,15 +56,15 @@ def page(folder: Path, body: str, words: Sequence[Lettering], dpi: int = 200, wr
 
 def findings(file: Path, laid: Laid, body: str, wrap: str = "") -> tuple[Finding, ...]:
     live = placed_words(laid)
-    seen = job.lettering(file, laid, live)
-    assert isinstance(seen, job.Lettering)
+    seen = lettering_seen(file, laid, live, wrong_words)
+    assert not isinstance(seen, FileFault)
     return checked(laid, body + wrap, (*live, *seen.words))
 
 
 def checked(laid: Laid, body: str, words: Sequence[PlacedWord]) -> tuple[Finding, ...]:
     """What the rules on words say of them."""
     files = {laid.claim.file: FileFacts("pdf", (laid.facts,))}
-    found = check(Observations(zoo.sized(body), Claims((laid.claim,)), files, (LaidSeen(laid, tuple(words)),)))
+    found = check(Observations(zoo.sized(body), Claims((laid.claim,)), files, (LaidSeen(laid, tuple(words)),))).findings
     return tuple(f for f in found if f.rule.startswith(("text-", "lettering-")))
 
 

@@ -219,11 +219,11 @@ def test_a_closed_standard_output(order: Path) -> None:
 def test_the_parent_s_own_open_files_run_out(order: Path) -> None:
     """In the middle of a job: what is opened then is a client's file, and it is not at fault."""
     code = (
-        "import resource, sys\nfrom pathlib import Path\nfrom artgen import job\n"
+        "import resource, sys\nfrom pathlib import Path\nfrom artgen import job\nfrom artgen.job import files\n"
         "from artgen.order import load\nfrom artgen.sizing import size_order\nfrom artgen.structure.kinds import KINDS\n"
         "order = load(Path(sys.argv[1]), KINDS)\n"
         "def out(path, order):\n    raise OSError(24, 'Too many open files')\n"
-        "job.read = lambda path: out(path, order)\n"
+        "files.read = lambda path, kept: out(path, order)\n"
         "try:\n    job.run(order, size_order(order, KINDS))\n"
         "except Exception as error:\n    print(type(error).__name__, error)\n"
     )

@@ -2,6 +2,17 @@
 
 from .facts import FileFacts, FileFault, PageFacts, Pixels, Word
 from .mapping import Matrix
-from .reading import pixels, read, svg_to_pdf
+from .reading import pixels, read, recalled, svg_to_pdf
 
-__all__ = ["FileFacts", "FileFault", "Matrix", "PageFacts", "Pixels", "Word", "pixels", "read", "svg_to_pdf"]
+__all__ = [
+    "FileFacts",
+    "FileFault",
+    "Matrix",
+    "PageFacts",
+    "Pixels",
+    "Word",
+    "pixels",
+    "read",
+    "recalled",
+    "svg_to_pdf",
+]

@@ -1,11 +1,13 @@
 """The way to a client's file. Takes its path, gives records and pixels in the page frame (see `facts`), or a fault.
 
 The file is opened only in a limited child process (`artgen.confined`) and never written. What the child gives back is
-checked like any foreign data. An SVG is turned into a PDF once a process and content, and that PDF is read.
+checked like any foreign data; so is what the cache kept of an earlier child's answer. An SVG is turned into a PDF once a process
+and content, and that PDF is read.
 """
 
 import hashlib
 import math
+import time
 from collections import OrderedDict
 from collections.abc import Mapping
 from contextlib import ExitStack
@@ -14,6 +16,7 @@ from typing import Any
 
 from attrs import evolve, field, frozen
 
+from ..cache import Kept
 from ..confined import ConfinedFailure, Limits, Reply, Task, machine_fault, run
 from ..interrupts import scratch_folder
 from .answers import checked, nonsense
@@ -22,6 +25,7 @@ from .formats import promised
 from .mapping import Matrix, inverse
 from .svg import MAX_BYTES as MAX_SVG_BYTES
 from .tasks import CONVERTED, PIXELS, converted_task, read_task, window_task
+from .walk import PAGE_SECONDS
 
 MAX_OUTPUT_PIXELS = 100_000_000  # ours: one window; callers tile what is larger
 SECONDS = 120.0  # ours: for one question to one file
@@ -41,17 +45,38 @@ class _Converted:
 _converted: OrderedDict[str, _Converted] = OrderedDict()
 
 
-def read(file: Path) -> FileFacts | FileFault:
-    """What ``file`` is, by its content whatever its name; `FileFacts.named` tells of a name that promises otherwise.
+def read(file: Path, kept: Kept | None = None) -> FileFacts | FileFault:
+    """What ``file`` is, by its content whatever its name; `FileFacts.named` tells of a name that promises otherwise. ``kept`` =
+    what the cache holds of it: answers are taken from there and put there.
 
     Faults come as a `FileFault`, never as an exception, but for `OSError` where the file can't be opened at all, and
     `MachineFault` where the machine is at fault.
     """
-    facts = _read(file)
-    if isinstance(facts, FileFacts):
-        suffix = promised(file)
-        return evolve(facts, named=suffix if suffix != facts.format else None)
-    return facts
+    return _named(file, _read(file, kept))
+
+
+def recalled(file: Path, kept: Kept | None) -> FileFacts | None:
+    """What `read` would give, if the cache holds all of it."""
+    if kept is None:
+        return None
+    answer = _recall(kept, "read")
+    if answer is None:
+        return None
+    facts = checked(answer.value)
+    if isinstance(facts, FileFacts) and facts.format == "svg":
+        drawn, pdf = _recall(kept, "converted"), answer.blobs.get(CONVERTED)
+        if drawn is None or pdf is None:
+            return None
+        facts = _with_words(kept.digest, facts, pdf, drawn)
+    named = _named(file, facts)
+    return named if isinstance(named, FileFacts) else None
+
+
+def _named(file: Path, facts: FileFacts | FileFault) -> FileFacts | FileFault:
+    if isinstance(facts, FileFault):
+        return facts
+    suffix = promised(file)
+    return evolve(facts, named=suffix if suffix != facts.format else None)
 
 
 def pixels(file: Path, page: int, window: Matrix, width: int, height: int) -> Pixels | FileFault:
@@ -101,27 +126,37 @@ def svg_to_pdf(file: Path) -> bytes | FileFault:
     return converted.pdf
 
 
-def _read(file: Path) -> FileFacts | FileFault:
-    kept = _kept(file)
-    if kept is not None:
-        return kept.facts
+def _read(file: Path, kept: Kept | None = None) -> FileFacts | FileFault:
+    before = _kept(file)
+    if before is not None:
+        return before.facts
+    start = time.monotonic()
     answer = _ask(read_task, file, {})
     if isinstance(answer, FileFault):
         return answer
     facts = checked(answer.value)
-    if isinstance(facts, FileFault) or facts.format != "svg":
+    if isinstance(facts, FileFault):
         return facts
-    return _with_words(file, facts, answer.blobs.get(CONVERTED, b""))
-
-
-def _with_words(file: Path, facts: FileFacts, pdf: bytes) -> FileFacts | FileFault:
-    """Facts of an SVG with what is seen in the PDF that was made from it; both are kept."""
-    page = facts.pages[0]
-    answer = _ask_pdf(converted_task, pdf, {"frame": (page.width, page.height)})
-    drawn = answer if isinstance(answer, FileFault) else checked(answer.value)
+    if facts.format != "svg":
+        _keep(kept, "read", answer, facts, start)
+        return facts
+    page, pdf = facts.pages[0], answer.blobs.get(CONVERTED, b"")
+    drawn = _ask_pdf(converted_task, pdf, {"frame": (page.width, page.height)})
     if isinstance(drawn, FileFault):
         return evolve(drawn, format="svg")
-    made = drawn.pages[0]
+    whole = _with_words(_digest(file), facts, pdf, drawn)
+    if isinstance(whole, FileFacts):
+        _keep(kept, "read", answer, whole, start)
+        _keep(kept, "converted", drawn, whole, start)
+    return whole
+
+
+def _with_words(digest: str, facts: FileFacts, pdf: bytes, drawn: Reply) -> FileFacts | FileFault:
+    """Facts of an SVG with what is seen in the PDF that was made from it; both stay in memory."""
+    answer = checked(drawn.value)
+    if isinstance(answer, FileFault):
+        return evolve(answer, format="svg")
+    page, made = facts.pages[0], answer.pages[0]
     seen = evolve(
         page,
         words=made.words,
@@ -132,10 +167,22 @@ def _with_words(file: Path, facts: FileFacts, pdf: bytes) -> FileFacts | FileFau
         not_seen=(*page.not_seen, *made.not_seen),
     )
     facts = evolve(facts, pages=(seen,))
-    _converted[_digest(file)] = _Converted(facts, pdf)
+    _converted[digest] = _Converted(facts, pdf)
     while len(_converted) > _KEPT:
         _converted.popitem(last=False)
     return facts
+
+
+def _recall(kept: Kept, question: str) -> Reply | None:
+    entry = kept.get({"facts": question})
+    return Reply(entry.value, dict(entry.blobs)) if entry is not None else None
+
+
+def _keep(kept: Kept | None, question: str, answer: Reply, facts: FileFacts, start: float) -> None:
+    """Keep an answer, unless a limit of time may have cut it short: another day it would be longer."""
+    cut = any(page.not_seen for page in facts.pages) and time.monotonic() - start >= PAGE_SECONDS
+    if kept is not None and not cut:
+        kept.put({"facts": question}, answer.value, answer.blobs)
 
 
 def _kept(file: Path) -> _Converted | None:

@@ -7,7 +7,7 @@ import click
 
 from .. import job as jobs
 from ..checks import SEVERITIES, Finding
-from ..checks.wording import grouped, sentences, worst_first
+from ..checks.wording import grouped, sentences, silence_said, worst_first
 from ..job import Job
 from ..sizing.names import where
 from ..sizing.panel import Panel, SizedStructure
@@ -39,9 +39,11 @@ def command(order: Path, panel: int | None, json_file: str | None) -> int:
 def as_json(job: Job) -> dict[str, Any]:
     """Findings for programs; the schema is in docs/formats.md."""
     say = words(job.order.language)
+    quiet = [_finding(finding, say) | {"reason": finding.silenced} for finding in job.silenced]
     return {
         "schema": 1,
         "findings": [_finding(finding, say) for finding in job.findings],
+        **({"silenced": quiet} if quiet else {}),
         "not_examined": [{"what": one.what, "why": one.why} for one in job.not_examined],
     }
 
@@ -75,12 +77,25 @@ def as_text(job: Job) -> str:
         for group in grouped(worst_first(findings)):
             lines += _lines(group.finding, group.count, say)
         lines.append("")
+    lines += _silences(job, say)
     if job.not_examined:
         lines += [say("report.not-examined"), ""]
         lines += [f"  {plain(one.what)}: {plain(one.why)}" for one in job.not_examined] + [""]
     counts = {severity: sum(f.severity == severity for f in job.findings) for severity in SEVERITIES}
     lines.append(say("report.counts", **counts))
     return "\n".join(lines) + "\n"
+
+
+def _silences(job: Job, say: Words) -> list[str]:
+    """Findings that the order silences, each with its reason, and silences that ask for something."""
+    said = [text for text in (silence_said(state, say) for state in job.silences) if text]
+    if not job.silenced and not said:
+        return []
+    lines = [say("report.silenced"), ""]
+    for finding in job.silenced:
+        lines += _lines(finding, 1, say)
+        lines.append(f"           {say('report.reason', reason=finding.silenced)}")
+    return [*lines, *(f"  {text}" for text in said), ""]
 
 
 def _heading(number: int | None, named: dict[int, tuple[SizedStructure, Panel]], say: Words) -> str:

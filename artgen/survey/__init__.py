@@ -1,5 +1,5 @@
 """Placed art to observations in full-size millimetres: live words and lettering in a target's
-plane, and what each edge's band shows.
+plane, and what each edge's band shows. `look` makes all of them.
 
 Takes a laid page; the pixels come through `artgen.art`. Gives plain records; judges nothing.
 """
@@ -7,21 +7,22 @@ Takes a laid page; the pixels come through `artgen.art`. Gives plain records; ju
 from .bands import EdgeBand, edge_bands
 from .lettering import CONTRAST, Lettering
 from .lettering import available as reading_available
-from .lettering import find as find_lettering
-from .lettering import read as read_lettering
+from .looking import LaidSeen, Picture, lettering_seen, look
 from .previews import Preview, preview
 from .words import PlacedWord, placed_words
 
 __all__ = [
     "CONTRAST",
     "EdgeBand",
+    "LaidSeen",
     "Lettering",
+    "Picture",
     "PlacedWord",
     "Preview",
     "edge_bands",
-    "find_lettering",
+    "lettering_seen",
+    "look",
     "placed_words",
     "preview",
-    "read_lettering",
     "reading_available",
 ]

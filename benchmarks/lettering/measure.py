@@ -25,13 +25,12 @@ from shapely import Polygon
 
 from artgen import checks
 from artgen.art import read
-from artgen.checks import LaidSeen, Observations
-from artgen.job import lettering
+from artgen.checks import LaidSeen, Observations, wrong_words
 from artgen.order import from_tables
 from artgen.placing import Claim, Claims, Target, lay
 from artgen.sizing import Sizing, size_order
 from artgen.structure.kinds import KINDS
-from artgen.survey import placed_words, reading_available
+from artgen.survey import lettering_seen, placed_words, reading_available
 
 TEXT_PAGES, BLANK_PAGES = 96, 48
 QUICK = (10, 10)
@@ -95,8 +94,8 @@ def page(name: str, number: int, text: bool) -> Score:
         laid = lay(claim, facts.pages[0])
         assert laid.fits == "art" and abs(laid.scale - 10) < 0.1, (file, laid.scale)
         live = placed_words(laid)
-        seen = lettering(Path(folder) / file, laid, live)
-    found = checks.check(Observations(sizing, Claims((claim,)), {}, (LaidSeen(laid, (*live, *seen.words)),)))
+        seen = lettering_seen(Path(folder) / file, laid, live, wrong_words)
+    found = checks.check(Observations(sizing, Claims((claim,)), {}, (LaidSeen(laid, (*live, *seen.words)),))).findings
     return _score(number, text, file, truths, found, time.monotonic() - start)
 
 

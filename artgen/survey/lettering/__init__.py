@@ -44,8 +44,8 @@ class Lettering:
     pictures: tuple[Picture, ...] = field(repr=False, eq=False)
 
 
-def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | FileFault:
-    """Lettering on a laid page that its live words don't account for."""
+def find(file: Path, laid: Laid, live: Sequence[PlacedWord], at_once: int = 1) -> Lettering | FileFault:
+    """Lettering on a laid page that its live words don't account for; so many views are looked at ``at_once``."""
     picture = plane_picture(file, laid)
     if isinstance(picture, FileFault):
         return picture
@@ -54,7 +54,7 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
     round_about = STRtree([shape.buffer(_NEAR * min(_sides(shape))) for shape in shapes])
 
     def new(shown: Iterable[Picture]) -> list[Line]:
-        found = [line for lines in in_turn(lines_in, shown) for line in lines]
+        found = [line for lines in in_turn(lines_in, shown, at_once) for line in lines]
         return [line for line in found if not explained(line.outline, round_about, _LINE_LIVE)]
 
     alone = lettering_alone(picture)
@@ -73,11 +73,11 @@ def find(file: Path, laid: Laid, live: Sequence[PlacedWord]) -> Lettering | File
     return Lettering(tuple(words), vague, _SMALL_PX * picture.step, pictures)
 
 
-def read(seen: Lettering, asked: Collection[PlacedWord]) -> tuple[PlacedWord, ...]:
+def read(seen: Lettering, asked: Collection[PlacedWord], at_once: int = 1) -> tuple[PlacedWord, ...]:
     """All words, those ``asked`` for with what they say, or as the words that they turn out to be; else with whether letters
     can be made out in them. Of a vague one without letters nothing is left, nor of what a better read word lies over."""
     asked = [word for word in seen.words if word in asked]
-    found = dict(zip(asked, in_turn(partial(read_word, seen.pictures), asked), strict=True))
+    found = dict(zip(asked, in_turn(partial(read_word, seen.pictures), asked, at_once), strict=True))
     words = [
         one
         for word in seen.words

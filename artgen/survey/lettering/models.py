@@ -6,7 +6,6 @@ fetched. Both packages come with the extra ``artgen[reading]``; `available` says
 """
 
 import importlib.util
-import os
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
@@ -23,7 +22,6 @@ Rgb = NDArray[np.uint8]  # rows from the top × columns × 3
 _FIND, _READ = "PP-OCRv6_det_small.onnx", "PP-OCRv6_rec_small.onnx"
 _GRID = 32  # the detector takes sides that are multiples of this
 _HEIGHT = 48  # rows of a line as the reader takes it
-_MOST_AT_ONCE = 4  # ours: each takes up to 300 MB
 _LEAST, _MOST = 48, 1600  # columns of a line as the reader takes it (ours)
 
 
@@ -79,10 +77,12 @@ def read_line(rgb: Rgb) -> Reading:
     return Reading(text, score, tuple(min(share, 1.0) for _, share in signs))
 
 
-def in_turn(work: Callable[[T], R], items: Iterable[T]) -> list[R]:
-    """``work`` on each item, several at once, answers in the items' order. A network uses one core, so that its answers don't
-    depend on how many there are."""
-    with ThreadPoolExecutor(min(_MOST_AT_ONCE, os.cpu_count() or 1)) as pool:
+def in_turn(work: Callable[[T], R], items: Iterable[T], at_once: int) -> list[R]:
+    """``work`` on each item, so many ``at_once`` (each takes up to 300 MB), answers in the items' order. A network uses one core,
+    so that its answers don't depend on how many there are."""
+    if at_once < 2:
+        return [work(item) for item in items]
+    with ThreadPoolExecutor(at_once) as pool:
         return list(pool.map(work, items))
 
 

@@ -1,0 +1,102 @@
+"""One laid page, looked at: everything that is seen of it, in one plain record.
+
+Takes a file's path and its laid page; gives a `LaidSeen`. `look` may run in any process, and what it gives depends on the
+file's bytes, the page, its place and the panels' geometry alone: so it can be kept. A new observation is a field of
+`LaidSeen`, filled in `look`.
+"""
+
+from collections.abc import Callable, Collection, Mapping
+from pathlib import Path
+
+import numpy as np
+from attrs import evolve, field, frozen
+from PIL import Image
+
+from ..art.facts import FileFault
+from ..placing import Laid
+from .bands import EdgeBand, edge_bands
+from .lettering import Lettering
+from .lettering import find as find_lettering
+from .lettering import read as read_lettering
+from .previews import Preview, preview
+from .words import PlacedWord, placed_words
+
+SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
+
+
+@frozen
+class Picture:
+    """A panel's art over its whole art size as a client sees it: RGB rows from the top, white where nothing is painted."""
+
+    width: int
+    height: int
+    rgb: bytes = field(repr=False)
+
+
+@frozen
+class LaidSeen:
+    """A laid page and what the survey saw of it. ``bands`` and ``pictures`` by panel number; a panel whose paint could not be
+    drawn has none, and ``fault`` says why. ``bands`` None: not looked at.
+
+    ``unread`` = why lettering that is not live could not be looked for; ``smallest`` = mm of em from which it was found, 0 where
+    it was not looked for.
+    """
+
+    laid: Laid
+    words: tuple[PlacedWord, ...] = ()
+    bands: Mapping[int, tuple[EdgeBand, ...]] | None = None
+    pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
+    fault: FileFault | None = None
+    unread: FileFault | None = None
+    smallest: float = 0.0
+
+    @property
+    def missing(self) -> dict[str, str]:
+        """Observations that were not made, or in part, by name, with why; rules that need them are told as not examined."""
+        return {} if self.fault is None else {"bands": self.fault.detail}
+
+
+Wrongly = Callable[[LaidSeen], Collection[PlacedWord]]
+
+
+def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool, at_once: int = 1) -> LaidSeen:
+    """All that is seen of a laid page. ``wrongly`` = which of its words stand where words must not: of lettering that is not
+    live only these are read. ``reading``: such lettering is looked for, in so many views ``at_once``."""
+    bands: dict[int, tuple[EdgeBand, ...]] = {}
+    pictures: dict[int, Picture] = {}
+    fault: FileFault | None = None
+    for panel in laid.target.panels:
+        found = preview(file, laid, panel)
+        if isinstance(found, FileFault):
+            fault = found
+            continue
+        bands[panel.number] = edge_bands(panel, found)
+        pictures[panel.number] = shown(found)
+    seen = LaidSeen(laid, placed_words(laid), bands, pictures, fault)
+    if not bands or not reading:
+        return seen
+    more = lettering_seen(file, laid, seen.words, wrongly, at_once)
+    if isinstance(more, FileFault):
+        return evolve(seen, unread=more)
+    return evolve(seen, words=seen.words + more.words, smallest=more.smallest)
+
+
+def lettering_seen(
+    file: Path, laid: Laid, live: tuple[PlacedWord, ...], wrongly: Wrongly, at_once: int = 1
+) -> Lettering | FileFault:
+    """What is lettering without being live text; what would stand wrongly is read, the rest needs no reading."""
+    found = find_lettering(file, laid, live, at_once)
+    if isinstance(found, FileFault):
+        return found
+    return evolve(found, words=read_lettering(found, wrongly(LaidSeen(laid, found.words)), at_once))
+
+
+def shown(seen: Preview) -> Picture:
+    """Composited on white, then averaged over whole blocks: colours as a client's screen shows them."""
+    rows, columns = seen.rgba.shape[:2]
+    step = max(1, int(np.ceil((rows * columns / SHOWN_PIXELS) ** 0.5)))
+    art = Image.frombuffer("RGBA", (columns, rows), seen.rgba, "raw", "RGBA", 0, 1)
+    white = Image.new("RGB", art.size, "white")
+    white.paste(art, mask=art.getchannel("A"))
+    small = white.reduce(step)
+    return Picture(small.width, small.height, small.tobytes())
