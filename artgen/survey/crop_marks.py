@@ -71,9 +71,7 @@ def _agreeing(corners: Sequence[Sequence[_Pair]], slack: float, from_lines: bool
     """What most corners have alike: their rectangle is as far in at each. Of several the outermost."""
     best: CropMarks | None = None
     for pair in (pair for pairs in corners for pair in pairs):
-        like = [
-            next((other for other in pairs if _alike(pair, other, slack)), None) for pairs in corners
-        ]
+        like = [next((other for other in pairs if _alike(pair, other, slack)), None) for pairs in corners]
         there = [one for one in like if one is not None]
         if len(there) < 3 or (best is not None and (len(there), -sum(pair.inset)) <= (best.corners, -sum(best.inset))):
             continue
@@ -148,7 +146,7 @@ def _ridges(part: NDArray[np.uint8], step: float) -> list[Tick]:
         aside = wide // 2 + 2
         padded = np.pad(grey, ((0, 0), (aside, aside)), mode="edge")
         columns = grey.shape[1]
-        beside = np.minimum(padded[:, : columns], padded[:, 2 * aside : 2 * aside + columns])
+        beside = np.minimum(padded[:, :columns], padded[:, 2 * aside : 2 * aside + columns])
         ridge = beside - grey >= _RIDGE
         # one column of a line is darkest: the others leave the same run
         darker = np.pad(grey, ((0, 0), (1, 1)), mode="edge")
@@ -158,7 +156,9 @@ def _ridges(part: NDArray[np.uint8], step: float) -> list[Tick]:
             if end - start < _LEAST_PX or not _SHORT <= length <= _LONG:
                 continue
             tick = Tick((column + 0.5) * step, start * step, end * step)
-            if not any(abs(tick.at - one.at) <= 2 * step and tick.start < one.end and one.start < tick.end for one in found):
+            if not any(
+                abs(tick.at - one.at) <= 2 * step and tick.start < one.end and one.start < tick.end for one in found
+            ):
                 found.append(tick)
         if len(found) > 2 * _MOST:
             break

@@ -321,7 +321,8 @@ def marks_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
         size = (int(end[0] - left) + 4, int(end[1] - top) + 4)
         mask = Image.new("L", (size[0] * fine, size[1] * fine))
         ImageDraw.Draw(mask).rectangle(
-            ((box[0] - left) * fine, (box[1] - top) * fine, (end[0] - left) * fine - 1, (end[1] - top) * fine - 1), fill=255
+            ((box[0] - left) * fine, (box[1] - top) * fine, (end[0] - left) * fine - 1, (end[1] - top) * fine - 1),
+            fill=255,
         )
         ground.paste((0, 0, 0), (left, top), mask.resize(size, Image.Resampling.BOX))
     return save(asked, rng, Page(ground, made.per, made.size), folder)
