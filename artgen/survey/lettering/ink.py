@@ -6,7 +6,6 @@ share is the ground. Where that parts nothing, the line's own outline stands for
 """
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
 from math import cos, hypot, radians, sin
 
 import numpy as np
@@ -88,7 +87,6 @@ def _words_in(picture: Picture, line: Line, tilt: float) -> tuple[list[InkWord],
     kernel = max(1, round(_RIM * height / step))
     certain = ~_grown(~core, kernel) & there
     parts = _split(_straight(ink, bow), height / step)
-    middles = [0, *((end + start) // 2 for (_, end), (start, _) in pairwise(parts)), columns]
     found = []
     for number, (start, end) in enumerate(parts):
         part = _columns(ink, start, end)
@@ -96,7 +94,8 @@ def _words_in(picture: Picture, line: Line, tilt: float) -> tuple[list[InkWord],
             continue
         quad, turned = (_boxed(part, window), angle) if bow is None else _turned_box(part, window)
         (x0, y0), (x3, y3) = quad[0], quad[3]
-        reach = _columns(certain, middles[number], middles[number + 1])
+        # between words there is a gap to be seen: only the line's own ends are open
+        reach = _columns(certain, start if number else 0, end if number < len(parts) - 1 else columns)
         found.append(
             InkWord(
                 quad,
