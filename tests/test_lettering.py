@@ -65,7 +65,8 @@ def checked(laid: Laid, body: str, words: Sequence[PlacedWord]) -> tuple[Finding
     """What the rules on words say of them."""
     files = {laid.claim.file: FileFacts("pdf", (laid.facts,))}
     found = check(Observations(zoo.sized(body), Claims((laid.claim,)), files, (LaidSeen(laid, tuple(words)),))).findings
-    return tuple(f for f in found if f.rule.startswith(("text-", "lettering-")))
+    how_set = ("text-too-small", "text-against-upright")
+    return tuple(f for f in found if f.rule.startswith(("text-", "lettering-")) and f.rule not in how_set)
 
 
 # what is found in pixels

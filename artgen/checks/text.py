@@ -89,12 +89,19 @@ def judge_lines(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Itera
         )
         together.setdefault(key, []).append(evolve(verdict, line=line))
     ways: dict[tuple[int, ...], Way] = {}
-    for same in together.values():
+    cleared: set[tuple[int, int]] = set()
+    for same in sorted(together.values(), key=lambda same: same[0].kind == "safe"):
         one = _as_one(ground, same)
+        of_line = (id(one.line[0]), one.panel)
+        if one.kind == "safe" and of_line in cleared:
+            continue  # the move that brings the line out of the tuck brings it into the safe area
         asked = tuple(map(id, one.words))
         if asked not in ways:
             ways[asked] = ground.way_out(one)
-        yield evolve(one, way=ways[asked])
+        way = ways[asked]
+        if one.kind in ("corner", "joint", "tuck") and way.move is not None and not way.broken:
+            cleared.add(of_line)
+        yield evolve(one, way=way)
 
 
 def _as_one(ground: "_Ground", same: list[Verdict]) -> Verdict:

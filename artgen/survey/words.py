@@ -21,7 +21,7 @@ class PlacedWord:
     text turned to outlines or flattened is. A seen word that could not be ``read`` has no text, and ``letters`` tells whether
     single letters could be made out in it; ``confidence`` = how sure the detector is that it is lettering, and once read, the
     reader of its letters; ``slack`` = mm by which any side of ``quad`` and ``hull`` may be wrong; ``reach`` = vertices of what
-    may be its ink too, though its colour does not tell.
+    may be its ink too, though its colour does not tell; ``layer`` = name of the layer that a live word is on.
     """
 
     text: str
@@ -34,6 +34,7 @@ class PlacedWord:
     confidence: float = 1.0
     slack: float = 0.0
     reach: Outline = ()
+    layer: str = ""
     _hull: Outline | None = field(default=None, alias="hull")
 
     @property
@@ -67,5 +68,5 @@ def placed_words(laid: Laid) -> tuple[PlacedWord, ...]:
         quad, hull = (tuple(apply(laid.matrix, point) for point in outline) for outline in (word.quad, word.hull))
         (x0, y0), (x1, y1) = quad[0], quad[1]
         angle = degrees(atan2(y1 - y0, x1 - x0))
-        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull))
+        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull, layer=word.layer))
     return tuple(found)
