@@ -37,6 +37,7 @@ ROOMS = (
     "checks",
     "seams",
     "job",
+    "report",
     "proof",
     "printing",
     "installing",

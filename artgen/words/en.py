@@ -148,13 +148,6 @@ TABLE = {
     "severity.warning": "warning",
     "severity.note": "note",
     "edges.all": "on every side",
-    "report.panel": "Panel {panel}: {where}",
-    "report.files": "Files",
-    "report.more": "({count} more like it)",
-    "report.where": "at {x}, {y} mm, {w} × {h} mm",
-    "report.page": ", page {page}",
-    "report.not-examined": "Not examined",
-    "report.counts": "Errors: {error}. Warnings: {warning}. Notes: {note}.",
     # demo
     "demo.running": "{order}",
     "demo.found": "found     {rule}, panel {panel}: {message}",
