@@ -71,9 +71,8 @@ def _lines(item: Item, copy: Copy, look: _Look, say: Words) -> list[str]:
     word = say(f"severity.{finding.severity}" if copy == "shop" else f"weight.{finding.severity}")
     tag = look.styled(f"{word:<8}", fg=_COLOURS[finding.severity], bold=True)
     # the tag's colour counts for no columns: the text is wrapped round as many blanks
-    message = look.wrapped(
-        f"{item.said.message} {more_of(item, say)}".strip(), _INDENT if len(word) <= 8 else f"  {word} ", _INDENT
-    )
+    first = _INDENT if len(word) <= 8 else f"  {word} "
+    message = look.wrapped(f"{item.said.message} {more_of(item, say)}".strip(), first, _INDENT)
     lines = [f"  {tag} " + message[len(first) :]]
     if item.said.advice:
         lines.append(look.wrapped(item.said.advice, _INDENT, _INDENT))
