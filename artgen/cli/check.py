@@ -3,18 +3,31 @@
 import os
 import shutil
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import click
+from attrs import evolve
 
 from .. import job as jobs
 from ..report import COPIES, Copy, as_html, as_json, as_text
 from ..typed import TableError
-from .work import DONE, ERRORS_FOUND, ORDER, guarded, json_bytes, open_order, progress, write
+from .lone_file import PROFILES, lone_order
+from .work import DONE, ERRORS_FOUND, guarded, json_bytes, open_order, progress, write
+
+
+def _profiles(command: Callable[..., Any]) -> Callable[..., Any]:
+    for name in reversed(PROFILES):
+        command = click.option(f"--{name}", metavar="NAME", help=f"Without an order: the {name} profile.")(command)
+    return command
 
 
 @click.command()
-@ORDER
+@click.argument("order", type=click.Path(path_type=Path), metavar="ORDER|FILE")
+@click.option("--width", metavar="LENGTH", help="Without an order: the frame's width, outside.")
+@click.option("--height", metavar="LENGTH", help="Without an order: the frame's height, outside.")
+@_profiles
 @click.option("--panel", type=int, help="Only this panel.")
 @click.option("--json", "json_file", help="Write the findings as JSON to FILE (- for standard output).", metavar="FILE")
 @click.option("--html", "html_file", help="Write the report with pictures as one HTML page to FILE.", metavar="FILE")
@@ -27,13 +40,35 @@ from .work import DONE, ERRORS_FOUND, ORDER, guarded, json_bytes, open_order, pr
     help="Whose copy: the client's leaves out what only the shop must know, and says the rest plainly.",
 )
 @guarded
-def command(order: Path, panel: int | None, json_file: str | None, html_file: str | None, copy: Copy) -> int:
-    """Check the client's art: text over corners, joins and seams, sizes, bleed, missing and damaged files."""
-    loaded, sizing = open_order(order)
+def command(
+    order: Path,
+    panel: int | None,
+    json_file: str | None,
+    html_file: str | None,
+    copy: Copy,
+    width: str | None,
+    height: str | None,
+    **named: str | None,
+) -> int:
+    """Check the client's art: text over corners, joins and seams, sizes, bleed, missing and damaged files.
+
+    With --width and --height, one FILE is checked without an order, as the only panel of a wall.
+    """
+    lone = any(value is not None for value in (width, height, *named.values()))
+    if not lone and order.is_file() and order.suffix.lower() != ".toml":
+        text = "is no order; to check a file without one, give its frame's --width and --height"
+        raise TableError("check", [(order.name, text)])
+    assumed: tuple[str, ...] = ()
+    if lone:
+        loaded, sizing, assumed = lone_order(order, width, height, named)
+    else:
+        loaded, sizing = open_order(order)
     if panel is not None and panel not in [p.number for p in sizing.panels]:
         raise TableError("check", [("--panel", f"this order has no panel {panel}")])
     tell = progress()
-    job = jobs.run(loaded, sizing, tell, only=panel, pictures=html_file is not None)
+    wanted = html_file is not None
+    job = jobs.run(loaded, sizing, tell, only=panel, pictures=wanted, alone=order if lone else None)
+    job = evolve(job, assumed=assumed)
     tell("")
     if json_file:
         write(json_file, json_bytes(as_json(job, copy)))

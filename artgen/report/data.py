@@ -16,6 +16,7 @@ def as_json(job: Job, copy: Copy = "shop") -> dict[str, Any]:
         "schema": 1,
         "findings": [_finding(finding, say) for finding in meant_for(copy, job.findings)],
         "not_examined": [{"what": one.what, "why": one.why} for one in job.not_examined],
+        **({"assumed": list(job.assumed)} if job.assumed else {}),
     }
 
 

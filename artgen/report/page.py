@@ -83,6 +83,7 @@ def as_html(job: Job, copy: Copy = "shop") -> bytes:
         families=_families(items),
         severities=[name for name in SEVERITIES if any(item.finding.severity == name for item in items)],
         unexamined=job.not_examined,
+        assumed=job.assumed,
         style=Markup(style),  # ours, from the package
         script=Markup(script),
         policy=_policy(style, script),

@@ -30,6 +30,9 @@ def as_text(job: Job, copy: Copy = "shop", *, colour: bool = False, width: int |
             lines += ([""] if lines else []) + [look.bold(_heading(job, heading, say)), ""]
         lines += _lines(item, copy, look, say)
     lines += [""] if lines else []
+    if job.assumed:
+        lines += [look.bold(say("report.assumed")), ""]
+        lines += [look.wrapped(text, "  ", "    ") for text in job.assumed] + [""]
     if job.not_examined:
         lines += [look.bold(say("report.not-examined")), ""]
         lines += [look.wrapped(f"{plain(one.what)}: {plain(one.why)}", "  ", "    ") for one in job.not_examined] + [""]
