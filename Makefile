@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: help demo test test-slow lint types format bench lettering art pictures clean
+.PHONY: help demo test test-slow lint types format bench lettering art pictures rules clean
 
 help:
 	@echo "make demo       set up, then run artgen on copies of the sample orders in demo/"
@@ -13,6 +13,7 @@ help:
 	@echo "make lettering  how much lettering in pixels is found, on the labelled set"
 	@echo "make art        draw the sample art anew"
 	@echo "make pictures   draw the pictures of the README anew"
+	@echo "make rules      write the rules into docs/checks.md anew"
 
 $(VENV)/.made: pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || \
@@ -65,6 +66,9 @@ lettering: $(VENV)/.made-test cairo
 
 pictures: $(VENV)/.made-test cairo
 	$(BIN)/python docs/draw_pictures.py
+
+rules: $(VENV)/.made
+	$(BIN)/python docs/write_rules.py
 
 art: $(VENV)/.made-test
 	$(BIN)/python sample_art/draw.py

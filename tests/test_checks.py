@@ -49,14 +49,14 @@ WRAPS = [name for name, (_, target, _) in TARGETS.items() if target.wrap is not 
 
 def found(name: str, *words: Ink) -> tuple[Finding, ...]:
     sizing, target, way = TARGETS[name]
-    return check(observed(sizing, target, words, way))
+    return check(observed(sizing, target, words, way)).findings
 
 
 def each(name: str, words: list[Ink]) -> list[tuple[Finding, ...]]:
     """The findings of each word, all judged in one go."""
     sizing, target, way = TARGETS[name]
     named = [evolve(word, text=str(index)) for index, word in enumerate(words)]
-    findings = check(observed(sizing, target, named, way))
+    findings = check(observed(sizing, target, named, way)).findings
     return [tuple(f for f in findings if f.evidence["text"] == word.text) for word in named]
 
 
@@ -202,7 +202,7 @@ def test_a_corner_comes_before_a_joint() -> None:
     sizing, target = target_of(body)
     assert [panel.bay.face.name for panel in target.panels] == ["front", "front", "right"]
     start = 44 + 688 - 100  # 100 on the first bay, 188 + 24 across the second, 30 on the right side
-    findings = check(observed(sizing, target, [upright_word(start, 500, 100 + 12 + 188 + 12 + 30, 50)]))
+    findings = check(observed(sizing, target, [upright_word(start, 500, 100 + 12 + 188 + 12 + 30, 50)])).findings
     assert rules(findings) == [("text-crosses-corner", "error", "")]
     assert findings[0].evidence["panels"] == [1, 2, 3]
 
@@ -211,7 +211,7 @@ def test_a_word_over_a_narrow_bay_crosses_joints_not_corners() -> None:
     body = zoo.THREE_BAY_WALL.replace("1200 mm", "150 mm") + ALONG
     sizing, target = target_of(body)
     start = 44 + 888 - 200  # 200 on the first, 138 across the second, 180 on the third
-    findings = check(observed(sizing, target, [upright_word(start, 500, 200 + 12 + 138 + 12 + 180, 50)]))
+    findings = check(observed(sizing, target, [upright_word(start, 500, 200 + 12 + 138 + 12 + 180, 50)])).findings
     assert rules(findings) == [("text-crosses-joint", "error", "")]
     assert findings[0].evidence["panels"] == [1, 2, 3]
 
@@ -222,7 +222,7 @@ def test_text_over_corners_where_the_order_says_so(behind: str) -> None:
     sizing, target = target_of(zoo.BOX, wrap=ROUND + keys)
 
     def rules_of(word: Ink) -> list[tuple[str, str, str]]:
-        return rules(check(observed(sizing, target, [word])))
+        return rules(check(observed(sizing, target, [word])).findings)
 
     assert rules_of(upright_word(900, 500, 300, 50)) == []
     assert rules_of(upright_word(900, 43.4, 300, 50)) == [("text-in-tuck", "error", "")]  # 0.6 below the foot's fold
@@ -403,7 +403,7 @@ def test_any_level_word_on_a_row_of_panels(name: str) -> None:
 def test_findings_come_by_panel_then_worst_first() -> None:
     sizing, target, _ = TARGETS["box wrap"]
     words = [upright_word(x, y, 100, 40) for x, y in itertools.product(range(30, 3600, 150), (20, 60, 900))]
-    findings = check(observed(sizing, target, words))
+    findings = check(observed(sizing, target, words)).findings
     keys = [(f.panel, SEVERITIES.index(f.severity)) for f in findings]
     assert keys == sorted(keys)
     assert len({f.panel for f in findings}) == 4
@@ -412,7 +412,7 @@ def test_findings_come_by_panel_then_worst_first() -> None:
 def test_the_order_of_the_words_does_not_matter() -> None:
     sizing, target, _ = TARGETS["wide wall"]
     words = [upright_word(x, 40, 100, 40, text=f"w{x}") for x in range(2000, 3500, 130)]
-    there, back = check(observed(sizing, target, words)), check(observed(sizing, target, words[::-1]))
+    there, back = check(observed(sizing, target, words)).findings, check(observed(sizing, target, words[::-1])).findings
     assert there == back
     assert there != ()
 
@@ -427,14 +427,14 @@ def test_no_rule_gives_worse_than_it_says() -> None:
     worst = {rule.name: rule.severity for rule in RULES}
     for name, (sizing, target, way) in TARGETS.items():
         words = [turned_word(x, y, 120, 60, x) for x in range(0, 4000, 170) for y in (30, 90, 500)]
-        for finding in check(observed(sizing, target, words, way)):
+        for finding in check(observed(sizing, target, words, way)).findings:
             assert SEVERITIES.index(finding.severity) >= SEVERITIES.index(worst[finding.rule]), name
 
 
 def test_an_order_without_art_lists_what_is_missing() -> None:
     sizing: Sizing = zoo.sized(zoo.BOX)
     claims = art_made.Claims((), missing=(1, 2), ambiguous=((3, ("a.pdf", "b.pdf")),), extra=("notes.txt",))
-    findings = check(Observations(sizing, claims, {}, ()))
+    findings = check(Observations(sizing, claims, {}, ())).findings
     assert [(f.rule, f.severity, f.panel, f.file) for f in findings] == [
         ("art-missing", "error", 1, None),
         ("art-missing", "error", 2, None),

@@ -82,7 +82,7 @@ def test_an_empty_corner_over_a_line_is_no_error() -> None:
         (9, 8.6, [("text-outside-safe", 40.4)]),
         (9, 0.0, [("text-in-tuck", 9.0)]),
     ):
-        found = check(observed(sizing, target, [corner_over_the_edge(past, empty)]))
+        found = check(observed(sizing, target, [corner_over_the_edge(past, empty)])).findings
         assert [(one.rule, one.evidence["depth_mm"]) for one in found] == [
             (rule, pytest.approx(depth, abs=0.011)) for rule, depth in rules
         ]
@@ -112,7 +112,7 @@ def test_tilted_words_are_over_a_line_where_their_ink_is(tmp_path: Path, text: s
     left = min(x for x, _ in word.outline)
     for past, rule in ((0.2, "text-outside-safe"), (1.2, "text-in-tuck")):
         observations = seen_on_a_wall(evolve(word, x=word.x + EDGE - past - left), tmp_path)
-        (finding,) = check(observations)
+        (finding,) = check(observations).findings
         assert finding.rule == rule, (finding.evidence["depth_mm"], past)
         # of 200 mm the hull may lack 0.2 %
         assert finding.evidence["depth_mm"] == pytest.approx(past + (40 if past < 0.5 else 0), abs=0.4)

@@ -64,7 +64,7 @@ def findings(file: Path, laid: Laid, body: str, wrap: str = "") -> tuple[Finding
 def checked(laid: Laid, body: str, words: Sequence[PlacedWord]) -> tuple[Finding, ...]:
     """What the rules on words say of them."""
     files = {laid.claim.file: FileFacts("pdf", (laid.facts,))}
-    found = check(Observations(zoo.sized(body), Claims((laid.claim,)), files, (LaidSeen(laid, tuple(words)),)))
+    found = check(Observations(zoo.sized(body), Claims((laid.claim,)), files, (LaidSeen(laid, tuple(words)),))).findings
     return tuple(f for f in found if f.rule.startswith(("text-", "lettering-")))
 
 

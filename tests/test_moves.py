@@ -52,7 +52,7 @@ def random_words(target: Target, seed: int) -> list[Ink]:
 def findings_of(name: str, words: list[Ink]) -> dict[str, list[Finding]]:
     sizing, target, way = ALL[name]
     by_word: dict[str, list[Finding]] = {}
-    for finding in check(observed(sizing, target, words, way)):
+    for finding in check(observed(sizing, target, words, way)).findings:
         by_word.setdefault(finding.evidence["text"], []).append(finding)
     return by_word
 
@@ -371,7 +371,9 @@ def test_whole_millimetres_of_the_page() -> None:
 def test_a_seam_in_a_wrap_belongs_to_its_own_panel() -> None:
     """The first bay's seam stands at 1838; words on the second bay know nothing of it."""
     sizing, target = target_of(WIDE_BAYS, wrap=PAIR)
-    found = check(observed(sizing, target, [upright_word(1800, 900, 100, 50), upright_word(3900, 900, 100, 50)]))
+    found = check(
+        observed(sizing, target, [upright_word(1800, 900, 100, 50), upright_word(3900, 900, 100, 50)])
+    ).findings
     assert [(f.rule, f.panel) for f in found] == [("text-crosses-seam", 1)]
     assert found[0].evidence["move_mm"] in ([-92.0, 0.0], [68.0, 0.0])
     assert hypot(*found[0].evidence["move_mm"]) == 68  # to the right: 1838 + 30 − 1800; to the left: 1900 − 1808

@@ -237,7 +237,6 @@ def test_faults_of_the_defaults_are_said_once() -> None:
 @pytest.mark.parametrize(
     ("text", "path"),
     [
-        (HEAD + zoo.BOX + '[[silence]]\nrule = "x"\nreason = "y"\n', "silence"),
         (HEAD + '[defaults]\ncolour_profile = "x"\n' + zoo.BOX, "defaults, colour_profile"),
         (HEAD + zoo.BOX + 'colour_profile = "x"\n', "structure 1, colour_profile"),
     ],
@@ -249,8 +248,8 @@ def test_what_can_not_be_honoured_yet_is_refused(text: str, path: str) -> None:
 
 
 def test_not_yet_comes_along_with_other_faults() -> None:
-    found = faults(HEAD + "silence = []\n" + zoo.BOX.replace('"800 mm"', '"x"'))
-    assert [path for path, _ in found] == ["structure 1, depth", "silence"]
+    found = faults(HEAD + "colour_profile = 1\n" + zoo.BOX.replace('"800 mm"', '"x"'))
+    assert [path for path, _ in found] == ["structure 1, depth", "colour_profile"]
 
 
 def test_from_a_folder_or_its_file(tmp_path: Path) -> None:

@@ -19,11 +19,12 @@ from artgen.checks.wording import MOST_WORDS, sentences
 from artgen.cli import main
 from artgen.drawing.marks import Text
 from artgen.drawing.pieces import text_corners
-from artgen.job import Job, Picture
+from artgen.job import Job
 from artgen.placing import Claims
-from artgen.proof import judged, proof_paper, proof_pdf
+from artgen.proof import Issue, judged, proof_paper, proof_pdf
 from artgen.sizing import size_order
 from artgen.structure.kinds import KINDS
+from artgen.survey import Picture
 from artgen.words import words
 
 SAY = words("en")
@@ -102,7 +103,7 @@ def job():
 
 @cache
 def proof():
-    return proof_pdf(job(), SAY)
+    return proof_pdf(job(), SAY, Issue("C"))
 
 
 @cache
@@ -121,20 +122,20 @@ def page_of(number):
     return found
 
 
-def test_every_sheet_says_order_number_draft_revision_and_how_many_there_are():
-    # cover, table, a wrap, a page for each panel, limits, decision
-    assert len(pages()) == 2 + 1 + PANELS + 2
+def test_every_sheet_says_order_number_revision_and_how_many_there_are():
+    # cover, table, two structures laid flat on one sheet, a wrap, a page for each panel, limits, decision
+    assert len(pages()) == 2 + 1 + 1 + PANELS + 2
     for n, text in enumerate(pages(), start=1):
         assert "T-0042" in text
-        assert "A(draft)" in text
+        assert "Revision" + "C" in text.replace("Dateoforder", "")
         assert f"{n}of{len(pages())}" in text
-    assert "RevisionA—draft" in pages()[0]
+    assert "RevisionC" in pages()[0]
 
 
 def test_cover_counts_what_must_change_and_names_the_panels():
     text = pages()[0]
-    # two tucked words of panel 1, each with its own way out, and the missing art of panel 8
-    assert "3thingsmustchangebeforeprinting:panels1and8" in text
+    # two tucked words of panel 1, each with its own way out; the missing art of panel 8 is told once, on its own line
+    assert "2thingsmustchangebeforeprinting:panel1No" in text
     assert "Noartworkyetforpanel8" in text
     assert "2thingstolookat:panels1and7" in text
     assert "2remarks" in text  # panel 9's, and the file that no panel takes; what is for the shop alone stays there
@@ -198,14 +199,14 @@ def test_limits_cautions_and_decision():
     for key in ("approved", "noted", "redo"):
         assert squeezed(SAY(f"proof.box.{key}.text")) in decision
     assert "doesnotreleaseprinting" in decision
-    assert squeezed(SAY("proof.decision.open", n=3)) in decision
+    assert squeezed(SAY("proof.decision.open", n=2)) in decision
     for key in ("name", "date", "sign"):
         assert squeezed(SAY(f"proof.decision.{key}")) in decision
     assert "1234567891011" in decision  # a tick for each panel
 
 
 def test_same_job_same_bytes():
-    assert proof_pdf(job(), SAY) == proof()
+    assert proof_pdf(job(), SAY, Issue("C")) == proof()
 
 
 def test_only_pixels_of_the_art_go_in_and_the_file_stays_small():

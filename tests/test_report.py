@@ -14,6 +14,7 @@ import jsonschema
 import numpy as np
 import pytest
 from art_made import Lettering
+from attrs import evolve
 from browser import Opened, browser, open_page  # noqa: F401 # fixtures
 from PIL import Image
 
@@ -21,7 +22,7 @@ from artgen import job
 from artgen.checks import Finding
 from artgen.job import Job
 from artgen.order import load
-from artgen.report import as_html, as_json, as_text
+from artgen.report import COPIES, as_html, as_json, as_text
 from artgen.report.items import items_of, meant_for
 from artgen.report.picture import embedded
 from artgen.sizing import size_order
@@ -91,10 +92,7 @@ def page(done: Job, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def shop_only(done: Job) -> Job:
     """The same with one more finding, which only the shop must know."""
-    from attrs import evolve
-
-    more = Finding("boxes-x", "warning", "shop", 1, "panel-1.pdf", 1, (0.0, 0.0, 10.0, 10.0))
-    return evolve(done, findings=(*done.findings, evolve(done.findings[0], audience=more.audience)))
+    return evolve(done, findings=(*done.findings, evolve(done.findings[0], audience="shop")))
 
 
 # text
@@ -161,6 +159,23 @@ def test_a_client_s_copy_speaks_plainly(done: Job) -> None:
     for word in ("setback", "fold line", "art size", "reveal", "sewn frame", "turn-in", "allowance"):
         assert word not in text and word not in shown
     assert "must change" in text and not re.search(r"\b(errors?|warnings?|notes?)\b(?!\.txt)", text.lower())
+
+
+def test_what_the_order_silences_is_always_told(done: Job, open_page: Open, tmp_path: Path) -> None:  # noqa: F811
+    """With its reason, in every copy; it counts nowhere and has no mark."""
+    first, *rest = done.findings
+    silent = evolve(done, findings=tuple(rest), silenced=(evolve(first, silenced="They <want> it so"),))
+    for copy in COPIES:
+        assert "Reason: They <want> it so" in as_text(silent, copy)
+        data = as_json(silent, copy)
+        jsonschema.Draft202012Validator(SCHEMA).validate(data)
+        assert [one["reason"] for one in data["silenced"]] == ["They <want> it so"]
+        assert len(data["findings"]) == len(rest)
+        (tmp_path / "page.html").write_bytes(as_html(silent, copy))
+        opened = open_page(tmp_path / "page.html")
+        assert "They <want> it so" in opened.page.locator("#silenced + ul").inner_text()
+        assert opened.page.locator(".finding").count() == len(items_of(rest, words()))
+        assert opened.serious_faults() == [] and opened.errors == []
 
 
 # JSON
@@ -354,8 +369,8 @@ def test_filters_by_keyboard(done: Job, page: Path, open_page: Open) -> None:  #
     assert shown(opened) == everything
     keys.press("Tab")  # what it is about
     keys.press("ArrowDown")
-    first = items[0].finding.rule
-    assert shown(opened) == [f"f{item.number}" for item in items if item.finding.rule == first]
+    family = opened.page.locator("[name=family]").input_value()
+    assert family and shown(opened) == [f"f{item.number}" for item in items if item.family == family]
     keys.press("Home")
     keys.press("Tab")  # meant for
     keys.press("Tab")  # how grave: errors

@@ -151,8 +151,8 @@ class Ink:
 
 @frozen
 class Layer:
-    """An optional-content layer. ``shown`` and ``printed`` = its state when opened; ``pages`` = those (from 1) on which it
-    holds marks, so far as was read."""
+    """An optional-content layer, or a named group near the root of an SVG. ``shown`` and ``printed`` = its state when opened;
+    ``pages`` = those (from 1) on which it holds marks, so far as was read."""
 
     name: str
     shown: bool

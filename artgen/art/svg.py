@@ -17,9 +17,10 @@ from attrs import frozen
 from defusedxml.ElementTree import DefusedXMLParser  # type: ignore[import-untyped]
 
 from ..units import MM_PER_INCH, MM_PER_PT
-from .facts import PageFacts
+from .facts import Layer, PageFacts
 from .faults import ABSURD_MM, ArtFault
 from .fonts import FAMILY, only_our_fonts
+from .svg_layers import svg_layers
 from .svg_pictures import cut_damaged, our_formats
 from .svg_references import Cut, cut
 from .svg_work import ENDLESS, work
@@ -61,6 +62,7 @@ class Scan:
     blocked: tuple[str, ...]
     stand_in_fonts: tuple[str, ...]
     links: tuple[str, ...] = ()
+    layers: tuple[Layer, ...] = ()
 
 
 class _Builder(ElementTree.TreeBuilder):
@@ -150,12 +152,12 @@ def scan(file: Path) -> Scan:
         raise ArtFault("damaged", why, "svg") from None
     _check_extent(root)
     undrawn = [words for name, words in _UNDRAWN.items() if any(_local(element) == name for element in root.iter())]
-    fonts = _stand_ins(root)
+    fonts, layers = _stand_ins(root), svg_layers(root)
     cut(root, found)
     _check_work(work(root, {element: megapixels for element, (_, _, megapixels) in found.pictures.items()}))
     cut_damaged(found)
     page = _page(root, (*undrawn, *found.undrawn))
-    return Scan(root, page, found.named(), fonts, tuple(found.links))
+    return Scan(root, page, found.named(), fonts, tuple(found.links), layers)
 
 
 def convert(found: Scan, scratch: Path) -> bytes:

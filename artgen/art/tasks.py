@@ -44,7 +44,12 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
             (out / CONVERTED).write_bytes(svg.convert(found, out))
             links = tuple(Extra("link", link) for link in found.links)
             facts = FileFacts(
-                "svg", (found.page,), blocked=found.blocked, stand_in_fonts=found.stand_in_fonts, extras=links
+                "svg",
+                (found.page,),
+                blocked=found.blocked,
+                stand_in_fonts=found.stand_in_fonts,
+                layers=found.layers,
+                extras=links,
             )
             return _facts(facts)
         header = raster.header(file, format)

@@ -21,20 +21,24 @@ SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
 
 @frozen
 class Observations:
-    """All that the rules may know. ``no_page`` = claims of a page that their file lacks."""
+    """All that the rules may know. ``no_page`` = claims of a page that their file lacks; ``hashes`` = SHA-256 of files, hex
+    digits; ``approved`` = SHA-256 by file name of what was approved, empty where nothing was. ``missing`` as in `LaidSeen`."""
 
     sizing: Sizing
     claims: Claims
     files: Mapping[str, FileFacts | FileFault]
     laid: tuple[LaidSeen, ...]
     no_page: tuple[Claim, ...] = ()
+    hashes: Mapping[str, str] = field(factory=dict)
+    approved: Mapping[str, str] = field(factory=dict)
+    missing: Mapping[str, str] = field(factory=dict)
 
 
 @frozen
 class Finding:
     """One fault at one place. ``panel`` None: the matter is a file's. ``evidence`` is plain data: numbers, words, names.
 
-    ``say`` picks the sentence where a rule has several.
+    ``say`` picks the sentence where a rule has several. ``silenced`` = the reason that the order gives for not counting it.
     """
 
     rule: str
@@ -46,6 +50,19 @@ class Finding:
     where: Box | None = None
     evidence: dict[str, Any] = field(factory=dict)
     say: str = ""
+    silenced: str = ""
+
+
+@frozen
+class Unexamined:
+    """Rules that had nothing to judge by. ``file`` and ``panels``: where; empty for the whole order. ``off`` = the file that
+    switched them off; else ``why`` = what kept an observation from being made, empty where nobody asked for it."""
+
+    rules: tuple[str, ...]
+    file: str = ""
+    panels: tuple[int, ...] = ()
+    why: str = ""
+    off: str = ""
 
 
 @frozen

@@ -1,7 +1,7 @@
 """Where words stand against fold lines, corners, joints, seams and the safe area. One judgement a word, plus one a seam.
 
-"Over" a line means ink more than 0.5 mm past it (ours). On a wrap a word is judged once, in the wrap's plane; panels'
-tucks repeat the art beyond their fold lines, and repeated words are not judged again.
+"Over" a line means ink more than 0.5 mm past it, unless an order says otherwise. On a wrap a word is judged once, in the
+wrap's plane; panels' tucks repeat the art beyond their fold lines, and repeated words are not judged again.
 """
 
 from collections.abc import Iterator
@@ -46,10 +46,11 @@ class Verdict:
     doubt: bool = False
 
 
-def judge(seen: LaidSeen, ways_out: bool = True) -> Iterator[Verdict]:
+def judge(seen: LaidSeen, ways_out: bool = True, over: float = OVER, tall: float = TALL) -> Iterator[Verdict]:
     """Every word of a laid page that stands wrongly, in the file's order. What a word's slack leaves open is told as doubt.
-    ``ways_out``: moves are sought too, which takes longer."""
-    ground = _Ground(seen, ways_out)
+    ``ways_out``: moves are sought too, which takes longer. ``over``, ``tall`` = mm past a line that count, height of
+    capitals that bear a seam."""
+    ground = _Ground(seen, ways_out, over, tall)
     for word in seen.words:
         certain = _verdicts(ground, word, word.sure)
         if not word.slack:
@@ -83,7 +84,9 @@ class _Ground:
     """The zones of a laid page's target, in its plane."""
 
     seen: LaidSeen
-    ways_out: bool = True
+    ways_out: bool
+    over: float
+    tall: float
 
     @cached_property
     def members(self) -> list[tuple[Panel, Affine]]:
@@ -100,8 +103,8 @@ class _Ground:
 
     @cached_property
     def inner(self) -> list[BaseGeometry]:
-        """Visible less the 0.5 mm that do not count."""
-        return [zone.buffer(-OVER, join_style="mitre") for zone in self.visible]
+        """Visible less what does not count."""
+        return [zone.buffer(-self.over, join_style="mitre") for zone in self.visible]
 
     @cached_property
     def safe(self) -> list[BaseGeometry]:
@@ -186,10 +189,10 @@ def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Verdict | 
         return _verdict(ground, word, shape, "beyond", main, [main], _reach(shape, ground.visible[main]))
     shown = ground.joined if ground.runs_over else ground.visible[main]
     allowed = ground.allowed if ground.runs_over else ground.safe[main]
-    beyond = shape.difference(shown.buffer(OVER, join_style="mitre"))
+    beyond = shape.difference(shown.buffer(ground.over, join_style="mitre"))
     if beyond.area > 0:
         return _verdict(ground, word, shape, "tuck", main, touched, _reach(beyond, shown))
-    unsafe = shape.difference(allowed.buffer(OVER, join_style="mitre"))
+    unsafe = shape.difference(allowed.buffer(ground.over, join_style="mitre"))
     if unsafe.area > 0:
         depth = 0.0 if allowed.is_empty else _reach(unsafe, allowed)
         return _verdict(ground, word, shape, "safe", main, touched, depth)
@@ -204,13 +207,13 @@ def _seams(ground: _Ground, word: PlacedWord, shape: Polygon) -> Iterator[tuple[
         length = hypot(x1 - x0, y1 - y0)
         across = [((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / length for x, y in shape.exterior.coords[:-1]]
         low, high = min(across), max(across)
-        if low < -OVER and high > OVER:
+        if low < -ground.over and high > ground.over:
             depth = min(-low, high)
-            kind: Kind = "tall-seam" if word.capital > TALL else "seam"
+            kind: Kind = "tall-seam" if word.capital > ground.tall else "seam"
         else:
             gap = max(low, -high)
             clearance = ground.members[i][0].seam_clearance
-            if gap >= clearance - OVER:
+            if gap >= clearance - ground.over:
                 continue
             kind, depth = "near-seam", max(0.0, gap)
         yield number, _verdict(ground, word, shape, kind, i, [i], depth, seam)

@@ -8,7 +8,8 @@ from attrs import frozen
 
 from ..units import mm_text
 from ..words import Words
-from .finding import SEVERITIES, Finding
+from .finding import SEVERITIES, Finding, NotExamined, Unexamined
+from .silences import SilenceState
 
 MOST_WORDS = 8  # ours: more words of one kind on one panel are one cause, not many
 
@@ -47,6 +48,24 @@ def sentences(finding: Finding, say: Words) -> Sentences:
 def title(rule: str, say: Words) -> str:
     """The rule's name in words."""
     return say(f"rule.{rule}")
+
+
+def not_examined(one: Unexamined, say: Words) -> NotExamined:
+    """Rules that had nothing to judge by, in words."""
+    rules = ", ".join(title(rule, say) for rule in one.rules)
+    what = say("unexamined.where", file=one.file, rules=rules) if one.file else say("unexamined.what", rules=rules)
+    return NotExamined(what, say("unexamined.off", file=one.off) if one.off else one.why or say("unexamined.unasked"))
+
+
+def silence_said(state: SilenceState, say: Words) -> str:
+    """What a person must know of a silence: it is bound to no file, has lapsed, or fits nothing; empty where all is well."""
+    if state.state == "used":
+        return ""
+    silence = state.silence
+    panel = "" if silence.panel is None else say("panels.one", numbers=str(silence.panel))
+    key = "silence.scope" if panel else "silence.scope.file"
+    scope = say(key, number=state.number, rule=silence.rule, panel=panel)
+    return say(f"silence.{state.state}", scope=scope, file=state.file, art=state.art)
 
 
 def grouped(findings: Iterable[Finding]) -> list[Group]:

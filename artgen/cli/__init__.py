@@ -15,6 +15,7 @@ COMMANDS = {
     "check": ("check", "Check the client's art against the panels."),
     "proof": ("proof", "Write the proof that the client signs."),
     "profiles": ("profiles", "List the frame, strip, fabric and roll profiles, or explain one."),
+    "rules": ("rules", "List what is checked, or explain one rule."),
     "calibrate": ("calibrate", "Turn a measured test piece into a fabric profile; sheets to measure on."),
     "demo": ("demo", "Copy the sample orders and run everything on them."),
 }

@@ -5,7 +5,7 @@ import os
 import signal
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -79,8 +79,15 @@ def _stop(*_: object) -> None:
 
 def open_order(where: Path) -> tuple[Order, Sizing]:
     """The order and its sizing. Raises `TableError` with every fault."""
-    order = load(where, KINDS)
+    order = load(where, KINDS, known_rules)
     return order, size_order(order, KINDS)
+
+
+def known_rules() -> Mapping[str, Mapping[str, str]]:
+    """Names of rules and their numbers, for orders that change any."""
+    from ..checks import numbers_of  # brings shapely, which sizes do without
+
+    return numbers_of()
 
 
 def write(target: Path | str, data: bytes) -> None:

@@ -69,7 +69,8 @@ class Picture:
     """Raw pixels: 8-bit RGB rows from the top.
 
     The unit square of the picture (origin lower left) is laid on the page by ``matrix`` (a, b, c, d, e, f):
-    x' = a x + c y + e, y' = b x + d y + f, in mm. ``clip`` = closed subpaths in page mm.
+    x' = a x + c y + e, y' = b x + d y + f, in mm. ``clip`` = closed subpaths in page mm. ``jpeg`` = quality of the JPEG that it
+    becomes in a PDF; 0: large ones are packed well, small ones stay exact.
     """
 
     width: int
@@ -78,6 +79,7 @@ class Picture:
     matrix: tuple[float, float, float, float, float, float]
     clip: tuple[tuple[Point, ...], ...] = ()
     alt: str = ""
+    jpeg: int = 0
 
 
 Mark = Path | Text | Picture

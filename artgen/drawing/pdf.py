@@ -218,7 +218,7 @@ class _Content:
         self.operators.append("Q")
 
     def _picture(self, picture: Picture) -> None:
-        key = (picture.width, picture.height, hashlib.sha256(picture.rgb).digest())
+        key = (picture.width, picture.height, picture.jpeg, hashlib.sha256(picture.rgb).digest())
         make = functools.partial(_image, picture)
         name = self._call("XObject", "I", self.document.once(key, make))
         clip = f"{_outline(picture.clip, True)} W* n " if picture.clip else ""
@@ -260,10 +260,10 @@ def _outline(subpaths: tuple[tuple[Point, ...], ...], closed: bool) -> str:
 
 
 def _image(picture: Picture) -> StreamObject:
-    if picture.width * picture.height > _JPEG_FROM_PIXELS:
+    if picture.jpeg or picture.width * picture.height > _JPEG_FROM_PIXELS:
         jpeg = io.BytesIO()
         image = Image.frombytes("RGB", (picture.width, picture.height), picture.rgb)
-        image.save(jpeg, "JPEG", quality=_JPEG_QUALITY, subsampling=0)
+        image.save(jpeg, "JPEG", quality=picture.jpeg or _JPEG_QUALITY, subsampling=0)
         stream = StreamObject()
         stream.set_data(jpeg.getvalue())
         stream[NameObject("/Filter")] = NameObject("/DCTDecode")

@@ -13,9 +13,10 @@ from attrs import evolve, field, frozen
 from .. import cache, checks
 from ..art import FileFacts, FileFault
 from ..art.folder import Listing, listing
-from ..checks import Finding, NotExamined, Observations
+from ..checks import Finding, NotExamined, Observations, SilenceState
+from ..checks.wording import not_examined
 from ..confined import machine_fault
-from ..order import Order
+from ..order import SHOP_FILE, Order, shop_settings
 from ..placing import Claim, Claims, Laid, claim, lay, pages_asked
 from ..pool import crew
 from ..sizing.panel import Sizing
@@ -30,6 +31,7 @@ Progress = Callable[[str], None]
 @frozen
 class Job:
     """An order that has been checked. ``pictures`` by panel number; panels without art that could be shown have none.
+    ``silenced`` findings count nowhere; ``silences`` = what became of each of the order's.
     ``assumed`` = in words, what was taken for granted where no order says it."""
 
     order: Order
@@ -38,6 +40,8 @@ class Job:
     findings: tuple[Finding, ...]
     not_examined: tuple[NotExamined, ...]
     pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
+    silenced: tuple[Finding, ...] = ()
+    silences: tuple[SilenceState, ...] = ()
     assumed: tuple[str, ...] = ()
 
     @property
@@ -85,15 +89,32 @@ def run(
         if one.fault is not None:
             # its facts could be read, its paint can't: the file is at fault all the same
             files[one.laid.claim.file] = one.fault
-    observations = Observations(sizing, claims, files, seen, tuple(no_page))
-    findings = tuple(one for one in checks.check(observations) if only is None or only in _panels(one))
+    hashes = {one.name: one.digest for one in arts if one.digest}
+    observations = Observations(sizing, claims, files, seen, tuple(no_page), hashes)
+    checked = checks.check(observations, _settings(order, only, claims))
     unexamined = (
         *not_listed(listed, unjudged, say),
         *of_files(claims, files, say),
+        *(not_examined(one, say) for one in checked.unexamined),
         *of_lettering(seen, reading, say),
     )
     shown = {number: picture for one in seen for number, picture in one.pictures.items()}
-    return Job(order, sizing, observations, findings, unexamined, shown)
+    findings, silenced = _of_panel(checked.findings, only), _of_panel(checked.silenced, only)
+    return Job(order, sizing, observations, findings, unexamined, shown, silenced, checked.silences)
+
+
+def _settings(order: Order, only: int | None, claims: Claims) -> checks.Settings:
+    """What the order and the shop change of the rules. Of one panel alone, other panels' silences are not judged."""
+    silences = tuple(enumerate(order.silences, start=1))
+    if only is not None:
+        near = {only, *(number for one in claims.claims for number in one.target.numbers)}
+        silences = tuple((number, one) for number, one in silences if one.panel in near)
+    shop = shop_settings(checks.numbers_of)
+    return checks.settings((SHOP_FILE, shop), ("order.toml", order.checks), silences=silences)
+
+
+def _of_panel(findings: tuple[Finding, ...], only: int | None) -> tuple[Finding, ...]:
+    return tuple(one for one in findings if only is None or only in _panels(one))
 
 
 def _panels(finding: Finding) -> set[int | None]:

@@ -3,6 +3,7 @@
 Takes paths and laid pages; gives facts and observations, in the order of what was asked whatever was ready first.
 """
 
+import hashlib
 import os
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
@@ -32,12 +33,14 @@ _MOST_AT_ONCE = 4  # ours: views that one process looks at side by side
 
 @frozen
 class Art:
-    """A file that the order wants. ``path``: None if there is none; ``fault``: it is not to be opened at all."""
+    """A file that the order wants. ``path``: None if there is none; ``fault``: it is not to be opened at all; ``digest`` =
+    SHA-256 of its bytes, empty where they can't or may not be read."""
 
     name: str
     path: Path | None
     fault: FileFault | None = None
     kept: Kept | None = None
+    digest: str = ""
 
 
 def art_of(order: Order, name: str, alone: Path | None = None) -> Art:
@@ -46,7 +49,10 @@ def art_of(order: Order, name: str, alone: Path | None = None) -> Art:
     if path is None:
         return Art(name, None)
     fault = _closed(path, path.resolve().parent if alone else order.folder)
-    return Art(name, path, fault, None if fault else cache.kept_of(path))
+    if fault is not None:
+        return Art(name, path, fault)
+    kept = cache.kept_of(path)
+    return Art(name, path, None, kept, _digest(path) if kept is None else kept.digest)
 
 
 def crew_for(arts: Sequence[Art], workers: int | None = None) -> int:
@@ -147,6 +153,14 @@ def _path(order: Order, name: str) -> Path | None:
         except (OSError, ValueError):  # a name that no file can have
             continue
     return None
+
+
+def _digest(path: Path) -> str:
+    try:
+        with path.open("rb") as stream:
+            return hashlib.file_digest(stream, "sha256").hexdigest()
+    except OSError:  # the reader tells the file's own fault
+        return ""
 
 
 def _closed(path: Path, folder: Path) -> FileFault | None:

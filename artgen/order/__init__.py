@@ -9,12 +9,16 @@ from .records import (
     Mail,
     Order,
     PanelSettings,
+    RuleSettings,
     Settings,
+    Silence,
     Structure,
     Wrap,
 )
+from .rule_tables import SHOP_FILE, shop_settings
 
 __all__ = [
+    "SHOP_FILE",
     "Art",
     "BayRow",
     "EdgeSettings",
@@ -22,10 +26,13 @@ __all__ = [
     "Mail",
     "Order",
     "PanelSettings",
+    "RuleSettings",
     "Settings",
+    "Silence",
     "Structure",
     "Wrap",
     "from_tables",
     "load",
     "order_file",
+    "shop_settings",
 ]

@@ -1,6 +1,6 @@
 """`order.toml` to a validated order: every fault at once, each with its path.
 
-Takes the TOML text and the table of kinds (each kind's file holds its own keys); gives an `Order`.
+Takes the TOML text, the table of kinds (each kind's file holds its own keys) and the names of the rules; gives an `Order`.
 What needs the geometry (do these panels exist, is this wrap a chain) is checked where the geometry is: in sizing.
 """
 
@@ -14,11 +14,12 @@ from cattrs import BaseValidationError, Converter
 from .. import profiles
 from ..typed import Fault, Faults, Inset, TableError, flatten, nearest, read_toml, structure
 from .records import BayRow, Common, File, Order, Settings, Structure
+from .rule_tables import KnownRules, no_rules
 from .tables import bay_rows, tables_converter
 
 # Keys of the order's language that this version reads but can't yet honour. An order that uses one is refused:
 # a key that is quietly passed over would be a wrong panel.
-NOT_YET = {"silence": "silencing of rules", "colour_profile": "colour profiles"}
+NOT_YET = {"colour_profile": "colour profiles"}
 
 
 class KindLike(Protocol):
@@ -41,16 +42,18 @@ def order_file(where: Path) -> Path:
     return where / "order.toml" if where.is_dir() else where
 
 
-def load(where: Path, kinds: Mapping[str, KindLike]) -> Order:
+def load(where: Path, kinds: Mapping[str, KindLike], rules: KnownRules = no_rules) -> Order:
     """The order in a folder or file. Raises `TableError` with every fault."""
     path = order_file(where)
     tables = read_toml(path, "order")
-    return from_tables(tables, kinds, folder=path.resolve().parent, where=path.name)
+    return from_tables(tables, kinds, folder=path.resolve().parent, where=path.name, rules=rules)
 
 
-def from_tables(tables: Mapping[str, Any], kinds: Mapping[str, KindLike], folder: Path, where: str) -> Order:
+def from_tables(
+    tables: Mapping[str, Any], kinds: Mapping[str, KindLike], folder: Path, where: str, rules: KnownRules = no_rules
+) -> Order:
     """The order in plain tables, as `tomllib` gives them. Raises `TableError` with every fault."""
-    converter = _converter(kinds, tables.get("defaults"), folder)
+    converter = _converter(kinds, tables.get("defaults"), folder, rules)
     faults = _not_yet(tables)
     try:
         file = structure(converter, _without_not_yet(tables), File, where)
@@ -73,11 +76,13 @@ def from_tables(tables: Mapping[str, Any], kinds: Mapping[str, KindLike], folder
         file.art,
         file.wrap,
         file.mail,
+        file.checks,
+        file.silence,
     )
 
 
-def _converter(kinds: Mapping[str, KindLike], defaults: object, folder: Path) -> Converter:
-    converter = tables_converter(folder)
+def _converter(kinds: Mapping[str, KindLike], defaults: object, folder: Path, rules: KnownRules) -> Converter:
+    converter = tables_converter(folder, rules)
     shared = defaults if isinstance(defaults, Mapping) else {}
     converter.register_structure_hook(Structure, lambda value, _: _structure(converter, kinds, shared, value))
     return converter

@@ -9,6 +9,7 @@ from ..profiles import FabricName, FrameName, RollName, StripName
 from ..typed import Count, Inset, Length, Size, Title
 
 Day = NewType("Day", str)  # ISO 8601 calendar date
+Severity = Literal["error", "warning", "note", "off"]
 
 
 @frozen
@@ -136,6 +137,31 @@ class Wrap:
 
 
 @frozen
+class RuleSettings:
+    """``[checks.RULE]``: another severity, and other numbers by name, each in its own unit (lengths in mm)."""
+
+    severity: Severity | None = None
+    numbers: dict[str, float] = field(factory=dict)
+
+
+RuleTables = NewType("RuleTables", dict[str, RuleSettings])  # by rule
+
+
+@frozen
+class Silence:
+    """``[[silence]]``: findings that do not count. ``panel`` None: those about a file alone. ``words``: those that quote
+    nothing else; ``area``: those wholly in x, y, width, height of the panel's sewn frame; neither: all of the rule on that
+    panel. ``art`` = first hex digits of the SHA-256 of the file that it was given for; it lapses when that changes."""
+
+    rule: str
+    reason: Title
+    panel: int | None = None
+    words: Title = Title("")
+    area: tuple[Length, ...] = ()
+    art: str = ""
+
+
+@frozen
 class Mail:
     to: Title = Title("")
     sender: Title = Title("")
@@ -158,6 +184,8 @@ class Order:
     art: tuple[Art, ...] = ()
     wraps: tuple[Wrap, ...] = ()
     mail: Mail = field(factory=Mail)
+    checks: RuleTables = field(factory=lambda: RuleTables({}))
+    silences: tuple[Silence, ...] = ()
 
 
 @frozen
@@ -176,3 +204,5 @@ class File:
     mail: Mail = field(factory=Mail)
     art: tuple[Art, ...] = ()
     wrap: tuple[Wrap, ...] = ()
+    checks: RuleTables = field(factory=lambda: RuleTables({}))
+    silence: tuple[Silence, ...] = ()

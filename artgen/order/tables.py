@@ -12,7 +12,8 @@ from cattrs import BaseValidationError, Converter
 
 from .. import profiles
 from ..typed import Beside, Fault, Faults, Size, flatten, make_converter, nearest, read_beside
-from .records import Art, BayRow, Day, KeepOut, Mail, PanelSettings, Wrap
+from .records import Art, BayRow, Day, KeepOut, Mail, PanelSettings, RuleTables, Silence, Wrap
+from .rule_tables import KnownRules, rule_settings, silence
 
 EDGE_NAMES = ("left", "right", "top", "bottom")
 MOST_FILE_NAME = 1000  # ours: papers show it
@@ -20,7 +21,7 @@ MAIL_FIELDS = {"to": "to", "from": "sender", "answer_by": "answer_by"}  # Python
 _LONGEST_NAME = 40  # characters of a keep-out's: it is written into the area
 
 
-def tables_converter(folder: Path) -> Converter:
+def tables_converter(folder: Path, rules: KnownRules) -> Converter:
     """A converter for all tables but a structure's. ``folder`` holds the order."""
     made = make_converter()
     made.register_structure_hook(Beside, lambda value, _: read_beside(folder, value))
@@ -36,6 +37,9 @@ def tables_converter(folder: Path) -> Converter:
     made.register_structure_hook(Art, lambda value, cls: _art(plain_art, value, cls))
     plain_wrap = made.get_structure_hook(Wrap)
     made.register_structure_hook(Wrap, lambda value, cls: _wrap(plain_wrap(value, cls)))
+    made.register_structure_hook(RuleTables, lambda value, _: rule_settings(value, rules))
+    plain_silence = made.get_structure_hook(Silence)
+    made.register_structure_hook(Silence, lambda value, cls: silence(plain_silence, value, cls, rules))
     plain_mail = made.get_structure_hook(Mail)
     made.register_structure_hook(Mail, lambda value, cls: _mail(plain_mail, value, cls))
     return made

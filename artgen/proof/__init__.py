@@ -1,8 +1,11 @@
-"""A checked job to the proof that a client opens, understands and signs: one PDF.
+"""A checked job to the proof that a client opens, understands and signs: a PDF, a page for the screen, pictures.
 
-Takes a `Job`; gives PDF bytes. Only pixels of the client's art go in, nothing of the files themselves. Until revisions
-are kept, every proof says that it is revision A and a draft.
+Takes a `Job` and an `Issue` (revision, weight, what changed); gives names and bytes, and writes nothing. Only pixels of
+the client's art go in, nothing of the files themselves.
 """
+
+from collections.abc import Iterator
+from itertools import islice
 
 from ..drawing.paper import Paper
 from ..drawing.pdf import write_pdf
@@ -10,36 +13,67 @@ from ..drawing.title_block import TitleBlock, TitleBlockWords
 from ..job import Job
 from ..words import Words
 from . import closing, cover
+from .flat_view import flat_views
+from .issue import WEIGHTS, Changes, Issue, Weight
+from .page import Still, proof_page, view_words
 from .panel_page import panel_page
+from .view_files import view_files
+from .views import NamedView
 from .wrap_page import wrap_page
 
-__all__ = ["proof_paper", "proof_pdf"]
+__all__ = ["WEIGHTS", "Changes", "Issue", "Weight", "proof_files", "proof_paper", "proof_pdf"]
+
+FIRST = Issue()
 
 
-def proof_pdf(job: Job, say: Words) -> bytes:
-    """The proof as a PDF. Same job, same bytes."""
-    title = say("proof.title", order=job.order.number or say("proof.none"), name=job.order.name)
-    return write_pdf(proof_paper(job, say).pages(), title=title, language=job.order.language)
+def proof_files(job: Job, say: Words, issue: Issue = FIRST) -> Iterator[tuple[str, bytes]]:
+    """(name, bytes) of every file of a revision: ``proof.pdf``, ``proof.html``, ``views/*.png``. Same job and issue, same
+    bytes."""
+    drawing = view_files(job, issue)
+    seen = list(islice(drawing, 1))  # others are drawn meanwhile, on machines with several processors
+    yield "proof.pdf", proof_pdf(job, say, issue)
+    seen += drawing
+    views: dict[int, list[NamedView]] = {one.index: [] for one in job.sizing.structures}
+    stills: dict[int, list[Still]] = {one.index: [] for one in job.sizing.structures}
+    for one in seen:
+        views[one.structure].append(one.view)
+        name = job.sizing.structures[one.structure].name
+        alt = say("screen.still", name=name, view=view_words(one.view, say))
+        stills[one.structure].append(Still(one.still, *one.size, alt))
+    yield "proof.html", proof_page(job, say, issue, views, stills)
+    yield from ((one.name, one.png) for one in seen)
 
 
-def proof_paper(job: Job, say: Words) -> Paper:
-    """The proof's sheets: cover, table, a page for each panel and for each wrap, limits and cautions, decision."""
-    paper = Paper(_title_block(job, say), sheet=job.order.settings.paper)
-    cover.cover(paper, job, say)
+def proof_pdf(job: Job, say: Words, issue: Issue = FIRST) -> bytes:
+    """The proof as a PDF."""
+    title = say(
+        "proof.title", order=job.order.number or say("proof.none"), name=job.order.name, revision=issue.revision
+    )
+    return write_pdf(proof_paper(job, say, issue).pages(), title=title, language=job.order.language)
+
+
+def proof_paper(job: Job, say: Words, issue: Issue = FIRST) -> Paper:
+    """The proof's sheets: cover, what changed, flat view, table, a page for each panel and for each wrap, limits and cautions,
+    decision."""
+    paper = Paper(_title_block(job, say, issue), sheet=job.order.settings.paper)
+    cover.cover(paper, job, say, issue)
+    if issue.changes is not None:
+        issue.changes.draw(paper)
     paper.new_page()
     cover.panel_table(paper, job, say)
+    flat_views(paper, job, say, issue)
     for structure in job.sizing.structures:
         for panel in structure.panels:
             for wrap in job.sizing.wraps:
                 if panel.number == min(wrap.panels):
-                    wrap_page(paper, job, wrap, say)
-            panel_page(paper, job, structure, panel, say)
+                    wrap_page(paper, job, wrap, say, issue)
+            panel_page(paper, job, structure, panel, say, issue)
     closing.limits(paper, job, say)
-    closing.decision(paper, job, say)
+    closing.decision(paper, job, say, issue)
     return paper
 
 
-def _title_block(job: Job, say: Words) -> TitleBlock:
+def _title_block(job: Job, say: Words, issue: Issue) -> TitleBlock:
     order = job.order
     words = TitleBlockWords(
         owner=say("proof.block.owner"),
@@ -60,7 +94,7 @@ def _title_block(job: Job, say: Words) -> TitleBlock:
         supplementary_title=order.client,
         document_type=say("proof.type"),
         identification=order.number,
-        revision=say("proof.revision"),
+        revision=issue.revision,
         date_of_issue=order.date or "",
         words=words,
     )

@@ -10,7 +10,9 @@ from ..drawing.typeset import set_lines
 from ..job import Job
 from ..words import Words
 from . import judged
+from .issue import Issue
 
+ANSWERS = ("approved", "noted", "redo")
 TALL = 2500.0  # mm of standing height, from which cautions are said; common practice, no source
 _CANNOT = 5
 _CONFIRM = 5
@@ -21,19 +23,20 @@ def limits(paper: Paper, job: Job, say: Words) -> None:
     """What could not be checked, what no proof can show, and cautions for what is hung, tall or lit."""
     paper.new_page()
     paper.heading(say("proof.limits"), 1)
-    paper.heading(say("proof.not-examined"), 2)
-    if job.not_examined:
-        items = [say("proof.not-examined.item", what=one.what, why=one.why.rstrip(".")) for one in job.not_examined]
-        paper.bullets(items, size=SMALL)
-    else:
-        paper.paragraph(say("proof.not-examined.none"))
-    paper.heading(say("proof.cannot"), 2)
-    paper.bullets([say(f"proof.cannot.{n}") for n in range(1, _CANNOT + 1)])
-    found = _cautions(job, say)
-    if found:
-        paper.heading(say("proof.cautions"), 2)
-        paper.paragraph(say("proof.cautions.intro"))
-        paper.bullets(found)
+    for heading, items in limit_texts(job, say):
+        paper.heading(heading, 2)
+        paper.bullets(items, size=SMALL if heading == say("proof.not-examined") else BODY)
+
+
+def limit_texts(job: Job, say: Words) -> list[tuple[str, list[str]]]:
+    """(heading, items) of all that the proof does not tell."""
+    unseen = [say("proof.not-examined.item", what=one.what, why=one.why.rstrip(".")) for one in job.not_examined]
+    found = [
+        (say("proof.not-examined"), unseen or [say("proof.not-examined.none")]),
+        (say("proof.cannot"), [say(f"proof.cannot.{n}") for n in range(1, _CANNOT + 1)]),
+    ]
+    cautions = _cautions(job, say)
+    return [*found, (say("proof.cautions"), [say("proof.cautions.intro"), *cautions])] if cautions else found
 
 
 def _cautions(job: Job, say: Words) -> list[str]:
@@ -47,13 +50,15 @@ def _cautions(job: Job, say: Words) -> list[str]:
     return [*found, say("proof.caution.fire")] if found else []
 
 
-def decision(paper: Paper, job: Job, say: Words) -> None:
+def decision(paper: Paper, job: Job, say: Words, issue: Issue) -> None:
     """The sheet that the client signs."""
     paper.new_page()
     paper.heading(say("proof.decision"), 1)
     order = job.order
-    paper.paragraph(say("proof.decision.what", number=order.number or say("proof.none"), name=order.name), bold=True)
-    paper.paragraph(say("proof.decision.who"))
+    number = order.number or say("proof.none")
+    what = say("proof.decision.what", number=number, name=order.name, revision=issue.revision)
+    paper.paragraph(what, bold=True)
+    paper.paragraph(say("proof.decision.who", revision=issue.revision))
     found = judged.summary(job)
     if found.must_change:
         key = "proof.decision.open.one" if found.must_change == 1 else "proof.decision.open"
@@ -63,7 +68,7 @@ def decision(paper: Paper, job: Job, say: Words) -> None:
             say("proof.decision.missing", panels=panel_list(list(found.panels_without_art), say)), bold=True
         )
     paper.heading(say("proof.decision.choose"), 2)
-    for key in ("approved", "noted", "redo"):
+    for key in ANSWERS:
         _choice(paper, say(f"proof.box.{key}"), say(f"proof.box.{key}.text"))
     paper.heading(say("proof.decision.panels"), 2)
     _ticks(paper, [panel.number for panel in job.sizing.panels])

@@ -9,7 +9,7 @@ from ..drawing.fonts import text_width, wrap_text
 from ..drawing.inks import BLACK, DARK_GREY, GREY, VERMILLION
 from ..drawing.marks import Mark, Picture, Point, Stroke, Text
 from ..drawing.paper import BODY, CAPTION, Paper
-from ..drawing.pieces import Rect, circle, dimension_line, frame, label, line
+from ..drawing.pieces import Rect, circle, dimension_line, frame, label
 from ..drawing.typeset import line_pitch, set_lines
 from ..job import Job
 from ..sizing.outline import size
@@ -19,11 +19,11 @@ from ..template import where
 from ..units import MM_PER_INCH, inch_text, mm_text
 from ..words import Words
 from . import judged
+from .issue import Issue
 from .panel_page import metres
 from .pictures import axonometry
 from .views import shown, unseen, viewpoints
 
-_PPI = 170.0
 _CAPTION = 12.5  # mm under each picture
 _BESIDE = 9.0  # mm left of each picture for its height
 _GAP = 5.0
@@ -32,30 +32,31 @@ _At = Callable[[tuple[float, float, float]], Point]  # space to page mm
 _PROBE = 400  # pixels: a small picture tells the proportions
 
 
-def cover(paper: Paper, job: Job, say: Words) -> None:
+def cover(paper: Paper, job: Job, say: Words, issue: Issue) -> None:
     """The cover sheet, on the sheet that the paper has just opened; pictures run on where they don't fit."""
-    order = job.order
-    _stamp(paper, say)
+    _stamp(paper, say, issue)
     paper.heading(say("proof.cover"), 1)
-    none = say("proof.none")
-    paper.key_values(
-        [
-            (say("proof.order"), order.name),
-            (say("proof.number"), order.number or none),
-            (say("proof.client"), order.client or none),
-            (say("proof.date"), order.date or none),
-            (say("proof.due"), order.due or none),
-        ],
-        columns=1,
-    )
+    paper.key_values(order_facts(job, say), columns=1)
     paper.paragraph(say("proof.intro"))
     _summary_box(paper, job, say)
-    _displays(paper, job, say)
+    _displays(paper, job, say, issue)
 
 
-def _stamp(paper: Paper, say: Words) -> None:
-    """ "Revision A — draft" where nobody misses it."""
-    words, note = say("proof.stamp"), say("proof.stamp.note")
+def order_facts(job: Job, say: Words) -> list[tuple[str, str]]:
+    """What the order is, as (name, value)."""
+    order, none = job.order, say("proof.none")
+    return [
+        (say("proof.order"), order.name),
+        (say("proof.number"), order.number or none),
+        (say("proof.client"), order.client or none),
+        (say("proof.date"), order.date or none),
+        (say("proof.due"), order.due or none),
+    ]
+
+
+def _stamp(paper: Paper, say: Words, issue: Issue) -> None:
+    """ "Revision A" where nobody misses it."""
+    words, note = say("proof.stamp", revision=issue.revision), say("proof.stamp.note")
     width = max(text_width(words, 5.0, True), text_width(note, 3.0)) + 8.0
     box = Rect(paper.body.x1 - width, paper.body.y1 - 13.5, paper.body.x1, paper.body.y1)
     middle = (box.x0 + box.x1) / 2
@@ -68,22 +69,28 @@ def _stamp(paper: Paper, say: Words) -> None:
     )
 
 
-def _summary_box(paper: Paper, job: Job, say: Words) -> None:
+def summary_lines(job: Job, say: Words) -> list[tuple[str, str]]:
+    """How things stand, as (weight, words)."""
     found = judged.summary(job)
     lines: list[tuple[str, str]] = []
     if found.must_change:
         what = _count("proof.sum.change", found.must_change, say)
         lines.append(("error", _on(what, found.panels_to_change, say)))
-    else:
-        lines.append(("none", say("proof.sum.change.none")))
     if found.panels_without_art:
         lines.append(("error", say("proof.sum.missing", panels=panel_list(list(found.panels_without_art), say))))
+    if not lines:
+        lines.append(("none", say("proof.sum.change.none")))
     if found.look_at:
         lines.append(("warning", _on(_count("proof.sum.look", found.look_at, say), found.panels_to_look_at, say)))
     if found.remarks:
         lines.append(("note", _count("proof.sum.remarks", found.remarks, say)))
     if job.not_examined:
         lines.append(("note", say("proof.sum.limits", heading=say("proof.not-examined"))))
+    return lines
+
+
+def _summary_box(paper: Paper, job: Job, say: Words) -> None:
+    lines = summary_lines(job, say)
     wide = paper.body.width - 15.0
     wrapped = [(weight, wrap_text(text, BODY, wide)) for weight, text in lines]
     height = sum(len(rows) * line_pitch(BODY) + 0.8 for _, rows in wrapped) + 12.0
@@ -136,7 +143,7 @@ class _Tile:
         return max(_BESIDE + self.height(wanted, width) * self.aspect, words)
 
 
-def _displays(paper: Paper, job: Job, say: Words) -> None:
+def _displays(paper: Paper, job: Job, say: Words, issue: Issue) -> None:
     """All structures in rows of equal height, as large as the rest of the sheet allows."""
     tiles = [tile for structure in job.sizing.structures for tile in _tiles(structure, job, say)]
     width = paper.body.width
@@ -153,7 +160,7 @@ def _displays(paper: Paper, job: Job, say: Words) -> None:
             middle = left + (_BESIDE + wide) / 2
             across = tall * tile.aspect
             picture = Rect(middle - across / 2, box.y1 - tallest, middle + across / 2, box.y1 - tallest + tall)
-            paper.place(_tile_marks(tile, picture, job, say))
+            paper.place(_tile_marks(tile, picture, job, say, issue))
             paper.place(set_lines(tile.caption[:1], left, picture.y0 - 1.0, wide, 2.9, bold=True))
             paper.place(set_lines(tile.caption[1:], left, picture.y0 - 5.0, wide, CAPTION, ink=DARK_GREY))
             left += wide + _GAP
@@ -221,9 +228,9 @@ def _row_height(tiles: Sequence[_Tile], width: float, height: float) -> float:
     return max((tall for tall in steps if total(tall) <= height), default=0.0)
 
 
-def _tile_marks(tile: _Tile, box: Rect, job: Job, say: Words) -> list[Mark]:
+def _tile_marks(tile: _Tile, box: Rect, job: Job, say: Words, issue: Issue) -> list[Mark]:
     structure = tile.structure
-    pixels = round(max(box.width, box.height) / float(MM_PER_INCH) * _PPI)
+    pixels = round(max(box.width, box.height) / float(MM_PER_INCH) * issue.ppi)
     seen = axonometry(structure, job.pictures, tile.view, pixels, pixels)
     factor = box.width / seen.width
 
@@ -233,12 +240,8 @@ def _tile_marks(tile: _Tile, box: Rect, job: Job, say: Words) -> list[Mark]:
 
     matrix = (seen.width * factor, 0.0, 0.0, seen.height * factor, box.x0, box.y1 - seen.height * factor)
     alt = say("proof.alt.view", name=structure.name)
-    marks: list[Mark] = [Picture(seen.width, seen.height, seen.rgb, matrix, alt=alt)]
+    marks: list[Mark] = [Picture(seen.width, seen.height, seen.rgb, matrix, alt=alt, jpeg=issue.jpeg)]
     marks += _height_bar(structure, at, say)
-    if structure.hung:
-        tip = max((v for bay in structure.bays for v in bay.outline), key=lambda v: v[2])
-        x, y = at(tip)
-        marks.append(line((x, y), (x, box.y1), Stroke(DARK_GREY, 0.35)))
     marks += _numbers(structure, tile.view, at, job, say)
     return marks
 

@@ -24,13 +24,13 @@ from ..survey import Picture
 from ..template import Sheet, guide_layers, sheet_of
 from ..units import MM_PER_INCH, mm_text
 from ..words import Words
+from .issue import Issue
 
 RING = 16.0  # mm left of and under the art: neighbours' numbers, numbers of findings, sizes
 RIM = 12.5  # mm right of and over it, where no sizes stand
 _NUMBERS = 8.6  # mm from the art to the middles of the findings' numbers
 _NAMES = 2.2  # mm from the art to the neighbours' numbers
 _RADIUS = 2.5  # mm
-_PPI = 165.0  # pixels an inch of paper
 _LINE = 0.2  # mm, a thin line
 _DOTS = 1.5  # how much larger the dots of the safe line are than on a template: they stand on white
 _VEIL = 0.42  # how much white lies over art that is hidden in the frame
@@ -74,21 +74,21 @@ def spot_in(panel: Panel, room: Rect) -> Spot:
     return Spot(panel, sheet, left, room.y1 - RIM - sheet.height)
 
 
-def art_marks(spot: Spot, picture: Picture, say: Words, *, hidden: bool = True) -> list[Mark]:
+def art_marks(spot: Spot, picture: Picture, say: Words, issue: Issue, *, hidden: bool = True) -> list[Mark]:
     """The picture, veiled where the frame hides it; without what is ``hidden``, cut to what shows."""
     ring = spot.outline(spot.panel.art if hidden else spot.panel.visible)
-    veiled = _veiled(spot, picture)
+    veiled = _veiled(spot, picture, issue.ppi)
     x0, y0, x1, y1 = bounds(spot.panel.art)
     (ox, oy), (ax, ay), (bx, by) = spot.at((x0, y0)), spot.at((x1, y0)), spot.at((x0, y1))
     matrix = (ax - ox, ay - oy, bx - ox, by - oy, ox, oy)
     alt = say("proof.alt.panel", number=spot.panel.number)
-    return [PictureMark(veiled.width, veiled.height, veiled.tobytes(), matrix, (ring,), alt)]
+    return [PictureMark(veiled.width, veiled.height, veiled.tobytes(), matrix, (ring,), alt, issue.jpeg)]
 
 
-def _veiled(spot: Spot, picture: Picture) -> Image.Image:
+def _veiled(spot: Spot, picture: Picture, ppi: float) -> Image.Image:
     image = Image.frombytes("RGB", (picture.width, picture.height), picture.rgb)
     x0, y0, x1, y1 = bounds(spot.panel.art)
-    wanted = [ceil(spot.sheet.mm(side) / float(MM_PER_INCH) * _PPI) for side in (x1 - x0, y1 - y0)]
+    wanted = [ceil(spot.sheet.mm(side) / float(MM_PER_INCH) * ppi) for side in (x1 - x0, y1 - y0)]
     shown = (max(1, min(image.width, wanted[0])), max(1, min(image.height, wanted[1])))
     if shown != image.size:
         image = image.resize(shown, Image.Resampling.LANCZOS)
@@ -106,9 +106,9 @@ def empty_marks(spot: Spot, words: str) -> list[Mark]:
     marks: list[Mark] = []
     if not spot.panel.blank:
         marks.append(hatch([spot.outline(spot.panel.visible)], 4.0, 45.0, Stroke(PALE_GREY, 0.18)))
-    x, y = spot.box.centre
-    wide = text_width(words, 4.0, True)
-    tall = 4.0 * min(1.0, 0.8 * spot.sheet.width / wide)
+    x0, y0, x1, y1 = bounds(spot.outline(spot.panel.visible))
+    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    tall = 4.0 * min(1.0, 0.8 * (x1 - x0) / text_width(words, 4.0, True))
     pad = tall * 0.8
     half = text_width(words, tall, True) / 2 + pad
     plate = Rect(x - half, y - tall, x + half, y + tall)
@@ -134,7 +134,7 @@ def guide_marks(spot: Spot, say: Words) -> list[Mark]:
             more = _DOTS if layer.id == "guide-safe" else 1.0
             dash = tuple(part * more for part in mark.stroke.dash)
             stroke = evolve(mark.stroke, ink=plain(mark.stroke.ink), width=mark.stroke.width * more, dash=dash)
-            under = Stroke(WHITE, stroke.width + 0.22)
+            under = Stroke(WHITE, stroke.width + 1.1 * spot.sheet.line)
             marks += [Path(shifted, under, closed=mark.closed), Path(shifted, stroke, closed=mark.closed)]
     return marks
 
@@ -216,11 +216,13 @@ _KINDS: dict[str, Stroke] = {
 def marked(spot: Spot, number: int, severity: str, places: Sequence[Outline]) -> list[Marked]:
     """The places of one item as they are outlined on the page: a little off what they hold, never tiny."""
     found = []
+    grown = spot.sheet.line / _LINE
+    least = _LEAST_MARK * grown
     for place in places[:_MOST_MARKS]:
-        ring = Polygon(spot.outline(place)).convex_hull.buffer(0.6, join_style="mitre", mitre_limit=2.0)
+        ring = Polygon(spot.outline(place)).convex_hull.buffer(0.6 * grown, join_style="mitre", mitre_limit=2.0)
         x0, y0, x1, y1 = ring.bounds
-        if x1 - x0 < _LEAST_MARK or y1 - y0 < _LEAST_MARK:
-            ring = ring.envelope.buffer((_LEAST_MARK - min(x1 - x0, y1 - y0)) / 2, join_style="mitre")
+        if x1 - x0 < least or y1 - y0 < least:
+            ring = ring.envelope.buffer((least - min(x1 - x0, y1 - y0)) / 2, join_style="mitre")
         found.append(Marked(number, tuple((float(x), float(y)) for x, y in ring.exterior.coords[:-1]), severity))
     return found
 

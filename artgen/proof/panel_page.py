@@ -18,6 +18,7 @@ from ..units import inch_text, mm_text
 from ..words import Words
 from . import judged, marked
 from .column import Column
+from .issue import Issue
 
 _GAP = 7.0  # mm between picture and column
 _SIDE = 66.0  # mm, the column beside tall art
@@ -29,26 +30,32 @@ _FACT = 2.6
 _PLAN = 27.0  # mm, height of the key plan
 
 
-def panel_page(paper: Paper, job: Job, structure: SizedStructure, panel: Panel, say: Words) -> None:
+def panel_page(paper: Paper, job: Job, structure: SizedStructure, panel: Panel, say: Words, issue: Issue) -> None:
     """Draws the page on a new sheet, and as many more as its findings take."""
     paper.new_page()
     paper.heading(say("proof.panel", number=panel.number, where=where(structure, panel, say)), 1)
     found = judged.items(job, panel.number)
     w, h = marked.reading_size(panel)
     lay = _beside if h / w >= _TALL else _over
-    rest = lay(paper, job, structure, panel, found, say)
+    rest = lay(paper, job, structure, panel, found, say, issue)
     paper.claim(paper.room().height)
     if rest:
         _continued(paper, rest, panel, say)
 
 
 def _beside(
-    paper: Paper, job: Job, structure: SizedStructure, panel: Panel, found: list[judged.Item], say: Words
+    paper: Paper,
+    job: Job,
+    structure: SizedStructure,
+    panel: Panel,
+    found: list[judged.Item],
+    say: Words,
+    issue: Issue,
 ) -> list[judged.Item]:
     """Tall art on the left, everything else in one column on the right; gives the items that did not fit."""
     room = paper.room()
     spot = marked.spot_in(panel, Rect(room.x0, room.y0, room.x1 - _SIDE - _GAP, room.y1))
-    _picture(paper, job, spot, found, say)
+    _picture(paper, job, spot, found, say, issue)
     column = Column(paper, Rect(room.x1 - _SIDE, room.y0, room.x1, room.y1))
     _plan(column, structure, panel, say)
     later = _facts_height(column, job, structure, panel, say) + _legend_height(panel)
@@ -59,7 +66,13 @@ def _beside(
 
 
 def _over(
-    paper: Paper, job: Job, structure: SizedStructure, panel: Panel, found: list[judged.Item], say: Words
+    paper: Paper,
+    job: Job,
+    structure: SizedStructure,
+    panel: Panel,
+    found: list[judged.Item],
+    say: Words,
+    issue: Issue,
 ) -> list[judged.Item]:
     """Wide art over two columns; where height is left, the art once more as one will see it."""
     room = paper.room()
@@ -69,7 +82,7 @@ def _over(
     needed = max(_items_height(probe, found, say) + facts, _PLAN + 4.0 + _legend_height(panel))
     foot = min(room.y0 + needed, room.y1 - _LEAST * room.height)
     spot = marked.spot_in(panel, Rect(room.x0, foot, room.x1, room.y1))
-    _picture(paper, job, spot, found, say)
+    _picture(paper, job, spot, found, say, issue)
     top = spot.bottom - marked.RING
     beside = Column(paper, Rect(room.x0 + wide + _GAP, room.y0, room.x1, top))
     _plan(beside, structure, panel, say)
@@ -79,11 +92,11 @@ def _over(
     _facts(column, job, structure, panel, say)
     low = min(column.top, beside.top)
     if not rest and panel.number in job.pictures and low - room.y0 > _CLEAR:
-        _clear(paper, job, panel, Rect(room.x0, room.y0, room.x1, low - 2.0), say)
+        _clear(paper, job, panel, Rect(room.x0, room.y0, room.x1, low - 2.0), say, issue)
     return rest
 
 
-def _clear(paper: Paper, job: Job, panel: Panel, box: Rect, say: Words) -> None:
+def _clear(paper: Paper, job: Job, panel: Panel, box: Rect, say: Words, issue: Issue) -> None:
     """The art cut to what shows, no lines over it."""
     caption = lines_height(1, SMALL) + 1.6
     w, h = size(placed(turn_of(panel, ways(panel)[-1]), panel.visible))
@@ -92,13 +105,13 @@ def _clear(paper: Paper, job: Job, panel: Panel, box: Rect, say: Words) -> None:
     left, _, _, high = bounds(sheet.outline(panel.visible))
     spot = marked.Spot(panel, sheet, box.x0 - left, box.y1 - caption - high)
     paper.place(set_lines([say("proof.clear")], box.x0, box.y1, box.width, SMALL, bold=True))
-    paper.place(marked.art_marks(spot, job.pictures[panel.number], say, hidden=False))
+    paper.place(marked.art_marks(spot, job.pictures[panel.number], say, issue, hidden=False))
 
 
-def _picture(paper: Paper, job: Job, spot: marked.Spot, found: Sequence[judged.Item], say: Words) -> None:
+def _picture(paper: Paper, job: Job, spot: marked.Spot, found: Sequence[judged.Item], say: Words, issue: Issue) -> None:
     missing = judged.absence(job, spot.panel)
     if missing is None:
-        paper.place(marked.art_marks(spot, job.pictures[spot.panel.number], say))
+        paper.place(marked.art_marks(spot, job.pictures[spot.panel.number], say, issue))
     else:
         paper.place(marked.empty_marks(spot, say(missing)))
     paper.place(marked.guide_marks(spot, say))
@@ -183,7 +196,8 @@ def _plan(column: Column, structure: SizedStructure, panel: Panel, say: Words) -
     column.place(marks, _PLAN + 4.0)
 
 
-def _fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -> list[str]:
+def fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -> list[str]:
+    """What a client wants to know of a panel: sizes, file, place, how it is seen."""
     w, h = size(panel.visible)
     aw, ah = size(panel.art)
     facts = [
@@ -232,17 +246,17 @@ def metres(mm: float) -> str:
 
 
 def _facts_height(column: Column, job: Job, structure: SizedStructure, panel: Panel, say: Words) -> float:
-    return 8.0 + sum(column.height(text, _FACT) + 0.5 for text in _fact_texts(job, structure, panel, say))
+    return 8.0 + sum(column.height(text, _FACT) + 0.5 for text in fact_texts(job, structure, panel, say))
 
 
 def _facts(column: Column, job: Job, structure: SizedStructure, panel: Panel, say: Words) -> None:
     column.text(say("proof.facts"), SMALL, bold=True, after=0.6)
-    for text in _fact_texts(job, structure, panel, say):
+    for text in fact_texts(job, structure, panel, say):
         column.text(text, _FACT, ink=DARK_GREY, after=0.5)
     column.top -= 3.0
 
 
-_LINES: dict[str, Guide] = {
+LINES: dict[str, Guide] = {
     "fold": "fold",
     "safe": "safe",
     "cut": "cut",
@@ -254,23 +268,24 @@ _LINES: dict[str, Guide] = {
 _ROW = 4.4
 
 
-def _legend_rows(panel: Panel) -> list[str]:
+def legend_rows(panel: Panel) -> list[str]:
+    """The kinds of lines that a panel has, by the names of their words."""
     rows = ["fold"] + (["safe"] if panel.safe else []) + ["cut", "art-edge"]
     rows += (["seam"] if panel.seams else []) + (["shadow"] if panel.shadows else [])
     return rows + (["keep-out"] if panel.keep_outs else [])
 
 
 def _legend_height(panel: Panel) -> float:
-    return 5.5 + _ROW * (len(_legend_rows(panel)) + 1)
+    return 5.5 + _ROW * (len(legend_rows(panel)) + 1)
 
 
 def _legend(column: Column, panel: Panel, say: Words) -> None:
     """Each line as it is drawn on the picture, with what it means."""
     column.text(say("proof.legend"), SMALL, bold=True, after=0.6)
     left = column.box.x0
-    for row in _legend_rows(panel):
+    for row in legend_rows(panel):
         y = column.top - _ROW / 2
-        stroke = guide_stroke(_LINES[row], 0.2)
+        stroke = guide_stroke(LINES[row], 0.2)
         stroke = Stroke(marked.plain(stroke.ink), stroke.width, stroke.dash, stroke.cap)
         hatched = row in ("shadow", "keep-out")
         sample = _area_sample(row, left, y, stroke) if hatched else line((left, y), (left + 13.0, y), stroke)

@@ -1,25 +1,26 @@
 """Axonometry with the art on it: a sized structure, its panels' pictures and a viewpoint in, RGB pixels out.
 
 Every face that is seen gets its art where the cloth shows, its metal round it in light grey, and a soft shade by the
-way it looks. The projection is parallel, so each panel's picture comes to lie by one affine map: picture pixels → sewn
-mm → space → picture plane → pixels. Pixels count from the upper left, x right, y down.
+way it looks; backs, free edges, feet, cables and the shadow on the floor are hinted. The projection is parallel, so each
+panel's picture comes to lie by one affine map: picture pixels → sewn mm → space → picture plane → pixels. Pixels count
+from the upper left, x right, y down. Memory grows with the canvas and with one panel's picture at a time.
 """
 
 from collections.abc import Mapping, Sequence
-from math import ceil, floor, hypot
+from math import ceil, cos, floor, hypot, radians
 
 import numpy as np
 from attrs import field, frozen
-from PIL import Image, ImageDraw, ImageFilter
-from shapely import MultiPoint
+from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 from ..sizing.outline import bounds
 from ..sizing.panel import Panel, SizedStructure
-from ..structure.bays import Bay
 from ..structure.shape import Vertex, normal
 from ..structure.vec import Vec
 from ..structure.view import View
 from ..survey import Picture
+from .painting import painting_order
+from .scene import Role, Surface, cables, ground, person, stature, surfaces
 
 Pixel = tuple[float, float]
 Colour = tuple[int, int, int]
@@ -28,13 +29,19 @@ _FINE = 2  # the canvas is drawn this many times larger, then reduced
 _MARGIN = 0.02  # of the larger side, around everything
 _CABLE = 0.22  # how much of a hung structure's height is left free over it for its cable
 _DARKEST = 0.82
-_METAL: Colour = (214, 216, 218)
-_SIDE_METAL: Colour = (196, 198, 201)
+_METAL: dict[Role, Colour] = {
+    "panel": (214, 216, 218), "back": (226, 225, 222), "side": (196, 198, 201), "bare": (220, 221, 222), "foot": (120, 122, 125),
+}  # fmt: skip
 _OUTLINE: Colour = (138, 140, 143)
+_STITCH: Colour = (203, 203, 200)  # the fold line on a back
 _NO_ART: Colour = (240, 240, 240)
 _HATCH: Colour = (208, 208, 208)
 _CLOTH: Colour = (252, 252, 252)
-_SHADOW = 70  # of 255, under the middle of what stands
+_PERSON: Colour = (184, 188, 192)
+_CABLE_INK: Colour = (77, 77, 77)
+_SOFT, _HARD = 52, 46  # of 255: the wide shadow, and the narrow one where things touch the floor
+_COARSE = 8  # shadows are soft: they are drawn this many times smaller
+_BESIDE = 0.16  # of the structure's width in the picture: gap to the person
 
 
 @frozen
@@ -75,75 +82,66 @@ def shade(outline: Sequence[Vertex], view: View) -> float:
 
 
 def axonometry(
-    structure: SizedStructure, pictures: Mapping[int, Picture], view: View, width: int, height: int
+    structure: SizedStructure,
+    pictures: Mapping[int, Picture],
+    view: View,
+    width: int,
+    height: int,
+    eye_height: float | None = None,
 ) -> Axonometry:
-    """The structure as large as fits ``width`` × ``height`` pixels, on white; the picture is cut to what is shown."""
-    shown = _shown(structure, view)
+    """The structure as large as fits ``width`` × ``height`` pixels, on white; the picture is cut to what is shown.
+
+    ``eye_height``: a person whose eyes are so many mm over the floor stands beside it; None: nobody, and what hangs is
+    shown without the floor.
+    """
+    shown = _shown(structure, view, eye_height)
     per_mm = min(width / (shown.x1 - shown.x0), height / (shown.y1 - shown.y0))
     w, h = max(1, floor((shown.x1 - shown.x0) * per_mm)), max(1, floor((shown.y1 - shown.y0) * per_mm))
     canvas = _Canvas(w, h, view, per_mm, shown)
-    if not structure.hung:
-        canvas.shadow(_ground(structure))
+    if view.elevation > 0 and (eye_height is not None or not structure.hung):
+        canvas.shadow(ground(structure), touches=not structure.hung)
+    if eye_height is not None:
+        canvas.person(_beside(structure, view, eye_height))
     panels = {panel.number: panel for panel in structure.panels}
-    for number, bay, outline in _in_order(structure, view):
-        if bay is None:
-            canvas.metal(outline, _SIDE_METAL)
-        elif number in panels:
-            canvas.metal(outline, _METAL)
-            canvas.cloth(panels[number], pictures.get(number))
-        else:
-            canvas.opening(outline)
+    for surface in painting_order(surfaces(structure), view):
+        canvas.surface(surface)
+        if surface.role == "panel":
+            canvas.cloth(panels[surface.number], pictures.get(surface.number))
+        elif surface.role == "back":
+            canvas.back(panels[surface.number])
+    canvas.hold(cables(structure))
     rgb = canvas.image.reduce(_FINE).tobytes()
     return Axonometry(w, h, rgb, view, per_mm, shown.x0, shown.y1)
 
 
-def _in_order(structure: SizedStructure, view: View) -> list[tuple[int, Bay | None, tuple[Vertex, ...]]]:
-    """(number, bay, outline) of what is turned to the viewer, far ones first; the frames' own sides have no bay."""
-    found: list[tuple[int, Bay | None, tuple[Vertex, ...]]] = [
-        (number, bay, bay.outline) for number, bay in zip(structure.numbers, structure.bays, strict=True)
-    ]
-    found += [(0, None, outline) for outline in (*_sides(structure), *structure.bare)]
-    seen = [item for item in found if view.sees(item[2])]
-    return sorted(seen, key=lambda item: (view.depth(item[2]), item[1] is not None))
+def _flat(structure: SizedStructure, view: View) -> Vec:
+    """Every vertex of the structure in the picture plane, mm."""
+    right, up, _ = view.axes()
+    points = np.array([vertex for surface in surfaces(structure) for vertex in surface.outline])
+    return np.asarray(points @ np.stack([right, up], axis=1))
 
 
-def _sides(structure: SizedStructure) -> list[tuple[Vertex, ...]]:
-    """The frames' depth at edges that meet nothing, so that a wall has a thickness."""
-    depth = {panel.number: panel.frame_profile.depth for panel in structure.panels}
-    found = []
-    for number, bay in zip(structure.numbers, structure.bays, strict=True):
-        back = -np.array(bay.plane.normal) * depth.get(number, 0.0)
-        for edge, met in enumerate(bay.neighbours):
-            if met or not back.any():
-                continue
-            a, b = (np.asarray(bay.outline[(edge + i) % len(bay.outline)]) for i in (0, 1))
-            found.append(tuple(_vertex(p) for p in (b, a, a + back, b + back)))
-    return found
+def _beside(structure: SizedStructure, view: View, eye_height: float) -> tuple[tuple[Pixel, ...], ...]:
+    """A person's outlines in the picture plane, mm: right of the structure, on the floor, level with its middle."""
+    flat = _flat(structure, view)
+    tall = stature(eye_height)
+    x0, x1 = float(flat[:, 0].min()), float(flat[:, 0].max())
+    x = x1 + _BESIDE * tall + max(_BESIDE * tall, 0.04 * (x1 - x0))
+    middle = np.array([vertex for bay in structure.bays for vertex in bay.outline]).mean(axis=0)
+    foot = view.project((float(middle[0]), float(middle[1]), -structure.lift))[1]
+    upright = cos(radians(view.elevation))
+    return tuple(tuple((x + px * tall, foot + py * tall * upright) for px, py in ring) for ring in person())
 
 
-def _vertex(point: Vec) -> Vertex:
-    return float(point[0]), float(point[1]), float(point[2])
-
-
-def _ground(structure: SizedStructure) -> tuple[Vertex, ...]:
-    """What stands, seen from above, on the floor and a little wider."""
-    points = [(x, y) for bay in structure.bays for x, y, _ in bay.outline]
-    points += [(x, y) for outline in _sides(structure) for x, y, _ in outline]
-    wider = 0.03 * max(structure.overall)
-    ring = MultiPoint(points).convex_hull.buffer(wider).exterior.coords[:-1]
-    return tuple((float(x), float(y), -structure.lift) for x, y in ring)
-
-
-def _shown(structure: SizedStructure, view: View) -> _Frame:
-    points = [vertex for bay in structure.bays for vertex in bay.outline]
-    points += [vertex for outline in _sides(structure) for vertex in outline]
-    if structure.hung:
-        x, y, z = max(points, key=lambda vertex: vertex[2])
-        points.append((x, y, z + _CABLE * structure.overall[2]))
-    else:
-        points += _ground(structure)
-    flat = np.array([view.project(point) for point in points])
-    (x0, y0), (x1, y1) = flat.min(axis=0), flat.max(axis=0)
+def _shown(structure: SizedStructure, view: View, eye_height: float | None) -> _Frame:
+    points = [(float(x), float(y)) for x, y in _flat(structure, view)]
+    for x, y, z in cables(structure):
+        points.append(view.project((x, y, z + _CABLE * structure.overall[2])))
+    if eye_height is not None or not structure.hung:
+        points += [view.project(point) for point in ground(structure)]
+    if eye_height is not None:
+        points += [point for ring in _beside(structure, view, eye_height) for point in ring]
+    (x0, y0), (x1, y1) = np.min(points, axis=0), np.max(points, axis=0)
     margin = _MARGIN * max(x1 - x0, y1 - y0)
     return _Frame(float(x0 - margin), float(y0 - margin), float(x1 + margin), float(y1 + margin))
 
@@ -159,21 +157,48 @@ class _Canvas:
         x, y = self.view.project(point)
         return (x - self.shown.x0) * self.k, (self.shown.y1 - y) * self.k
 
-    def shadow(self, outline: Sequence[Vertex]) -> None:
-        mask = Image.new("L", self.image.size)
-        ImageDraw.Draw(mask).polygon([self.at(point) for point in outline], fill=_SHADOW)
-        soft = mask.filter(ImageFilter.GaussianBlur(max(self.image.size) * 0.006))
-        self.image.paste((0, 0, 0), (0, 0), soft)
+    def shadow(self, outline: Sequence[Vertex], *, touches: bool) -> None:
+        """Soft and wide, and where something ``touches`` the floor narrow and darker too."""
+        size = (ceil(self.image.width / _COARSE), ceil(self.image.height / _COARSE))
+        ring = np.array([self.at(point) for point in outline]) / _COARSE
+        middle = ring.mean(axis=0)
+        reach = max(size)
+        mask = Image.new("L", size)
+        for wider, dark, blur in ((1.14, _SOFT, 0.022), (1.0, _HARD, 0.006)) if touches else ((0.9, _HARD, 0.03),):
+            part = Image.new("L", size)
+            points = [(float(x), float(y)) for x, y in middle + (ring - middle) * wider]
+            ImageDraw.Draw(part).polygon(points, fill=dark)
+            mask = ImageChops.add(mask, part.filter(ImageFilter.GaussianBlur(reach * blur)))
+        self.image.paste((38, 40, 46), (0, 0), mask.resize(self.image.size, Image.Resampling.BICUBIC))
 
-    def metal(self, outline: Sequence[Vertex], colour: Colour) -> None:
-        ring = [self.at(point) for point in outline]
-        bright = shade(outline, self.view)
-        self._fill(ring, tuple(round(part * bright) for part in colour))
+    def person(self, outlines: Sequence[Sequence[Pixel]]) -> None:
+        """Outlines in mm of the picture plane."""
+        for outline in outlines:
+            self._fill([((x - self.shown.x0) * self.k, (self.shown.y1 - y) * self.k) for x, y in outline], _PERSON)
+
+    def surface(self, surface: Surface) -> None:
+        """Bare metal or a back in its shade; a bay without a panel: its frame's outline alone."""
+        ring = [self.at(point) for point in surface.outline]
+        if surface.role == "open":
+            self._line(ring, 2)
+            return
+        bright = shade(surface.outline, self.view)
+        self._fill(ring, tuple(round(part * bright) for part in _METAL[surface.role]))
         self._line(ring, 1)
 
-    def opening(self, outline: Sequence[Vertex]) -> None:
-        """A bay without a panel: its frame's outline alone."""
-        self._line([self.at(point) for point in outline], 2)
+    def back(self, panel: Panel) -> None:
+        """A panel from behind: plain cloth, where its edge is sewn told by a line."""
+        place = self._sewn_to_canvas(panel)
+        ring = [(float(x), float(y)) for x, y in np.array([[x, y, 1.0] for x, y in panel.visible]) @ place.T]
+        self._line(ring, 1, _STITCH)
+
+    def hold(self, points: Sequence[Vertex]) -> None:
+        """Cables from points straight up, out of the picture."""
+        draw = ImageDraw.Draw(self.image)
+        wide = max(1, round(max(self.image.size) / 500))
+        for x, y in map(self.at, points):
+            draw.line([(x, y), (x, 0)], fill=_CABLE_INK, width=wide)
+            draw.ellipse([x - 1.6 * wide, y - 1.6 * wide, x + 1.6 * wide, y + 1.6 * wide], fill=_CABLE_INK)
 
     def cloth(self, panel: Panel, picture: Picture | None) -> None:
         """The panel's art (plain cloth, or a hatch where art is still to come) inside its fold lines."""
@@ -208,9 +233,9 @@ class _Canvas:
         if box[2] > box[0] and box[3] > box[1]:
             self.image.paste(colour, box, _mask(ring, box))
 
-    def _line(self, ring: Sequence[Pixel], width: int) -> None:
+    def _line(self, ring: Sequence[Pixel], width: int, colour: Colour = _OUTLINE) -> None:
         points = [(x - 0.5, y - 0.5) for x, y in (*ring, ring[0])]
-        ImageDraw.Draw(self.image).line(points, fill=_OUTLINE, width=width * _FINE // 2 or 1, joint="curve")
+        ImageDraw.Draw(self.image).line(points, fill=colour, width=width * _FINE // 2 or 1, joint="curve")
 
     def _hatched(self, ring: Sequence[Pixel]) -> None:
         box = _box(ring, self.image.size)

@@ -1,6 +1,9 @@
-"""From where a structure is shown: the fewest viewpoints from which every dressed side is seen well."""
+"""From where a structure is shown: on paper from the fewest viewpoints, in picture files from all that show something new."""
+
+from itertools import product
 
 import numpy as np
+from attrs import frozen
 from shapely import contains_xy
 from shapely.geometry import Polygon
 
@@ -12,10 +15,44 @@ from ..structure.view import View
 _WELL = 0.25  # cosine to the line of sight, ours: flatter sides can't be read
 _SQUARE = View(18.0, 10.0)  # one-sided walls, nearly square on
 _STANDING, _HUNG = 18.0, -10.0  # elevation: hung structures are seen from slightly below
+_HIGH = 50.0  # elevation from which level sides over eye height are seen
 _TURNS = (28.0, 0.0, 15.0, 45.0, 60.0, -28.0, -45.0)  # azimuths of the first view, in order of liking
 _UNDERSIDE = -60.0  # degrees of tilt: nobody sees these sides of what stands on the floor
 _BEFORE = 1.0  # mm: what stands less far before a point is its own metal
 _SPREAD = (0.1, 0.35, 0.65, 0.9)  # where along both sides of a panel's box it is looked whether something hides it
+
+# azimuths of picture files, and what they are called: where the viewer stands; then from how high, by elevation
+_ROUND = {28.0: "front-right", -28.0: "front-left", 152.0: "back-right", -152.0: "back-left"}
+_BELOW = -14.0  # elevation: what hangs is looked up at first
+
+
+@frozen
+class NamedView:
+    """A viewpoint of a picture file: ``name`` = where the viewer stands, in words for a file's name."""
+
+    name: str
+    view: View
+
+
+def named_views(structure: SizedStructure) -> tuple[NamedView, ...]:
+    """Views that each show well a panel, or two panels that meet, which none before shows: the first always."""
+    lowest = -90.0 if structure.hung else _UNDERSIDE
+    panels = {panel.number: panel for panel in structure.panels if panel.sight.tilt > lowest}
+    alone = {frozenset({number}) for number in panels}
+    pairs = {frozenset({n, met.panel}) for n, panel in panels.items() for edge in panel.edges for met in edge.met}
+    new = alone | {pair for pair in pairs if pair <= set(panels)}
+    heights = ((_BELOW, ""), (_STANDING, "from-above")) if structure.hung else ((_STANDING, ""), (_HIGH, "from-above"))
+    found: list[NamedView] = []
+    for (high, from_where), (turn, name) in product(heights, _ROUND.items()):
+        view = View(turn, high)
+        well = {number for number, how in shown(structure, view).items() if how > _WELL}
+        if not found or any(thing <= well for thing in new):
+            found.append(NamedView("-".join(part for part in (name, from_where) if part), view))
+        new = {thing for thing in new if not thing <= well}
+        new = (
+            new if high == heights[0][0] and turn != list(_ROUND)[-1] else new & alone
+        )  # a second round for panels alone
+    return tuple(found)
 
 
 def viewpoints(structure: SizedStructure) -> tuple[View, ...]:

@@ -14,6 +14,7 @@ from ..sizing.panel import Wrap, after, placed
 from ..template import Sheet
 from ..words import Words
 from . import judged, marked
+from .issue import Issue
 
 _NUMBERS = 9.0  # mm under the strip for the panels' numbers
 _MOST = 5  # things listed; all of them stand on the panels' pages
@@ -21,7 +22,7 @@ _LIST = 55.0  # mm under that for what was found
 _LINE = 0.2
 
 
-def wrap_page(paper: Paper, job: Job, wrap: Wrap, say: Words) -> None:
+def wrap_page(paper: Paper, job: Job, wrap: Wrap, say: Words, issue: Issue) -> None:
     """Draws the page on a new sheet. Each panel is cut to what shows of it."""
     paper.new_page()
     paper.heading(say("proof.wrap", panels=panel_list(list(wrap.panels), say)), 1)
@@ -35,7 +36,8 @@ def wrap_page(paper: Paper, job: Job, wrap: Wrap, say: Words) -> None:
     for panel, place in zip(panels, wrap.places, strict=True):
         onto = after((1 / scale, 0.0, 0.0, 1 / scale, -x0 / scale, -y0 / scale), place)
         sheet = Sheet((x1 - x0) / scale, (y1 - y0) / scale, onto, _LINE, scale)
-        _panel(paper, job, marked.Spot(panel, sheet, left, bottom), say)
+        paper.place(panel_marks(job, marked.Spot(panel, sheet, left, bottom), say, issue))
+        paper.place(_number(marked.Spot(panel, sheet, left, bottom)))
     paper.claim((y1 - y0) / scale + _NUMBERS)
     texts = _texts(job, wrap, say)
     if texts:
@@ -52,18 +54,22 @@ def _texts(job: Job, wrap: Wrap, say: Words) -> list[str]:
     return [f"{text.message} {text.advice}".strip() for text in texts]
 
 
-def _panel(paper: Paper, job: Job, spot: marked.Spot, say: Words) -> None:
+def panel_marks(job: Job, spot: marked.Spot, say: Words, issue: Issue) -> list[Mark]:
+    """A panel in its metal, cut to what shows of it, the places of its findings outlined."""
     panel = spot.panel
     marks: list[Mark] = [Path((spot.outline(panel.frame),), Stroke(GREY, 0.13), FAINT_GREY)]
     missing = judged.absence(job, panel)
     if missing is None:
-        marks += marked.art_marks(spot, job.pictures[panel.number], say, hidden=False)
+        marks += marked.art_marks(spot, job.pictures[panel.number], say, issue, hidden=False)
     else:
         marks += marked.empty_marks(spot, say(missing))
-    marks += marked.outlined(_places(job, spot))
-    x0, y0, x1, _ = bounds(spot.outline(panel.visible))
-    marks.append(Text(str(panel.number), ((x0 + x1) / 2, y0 - 3.0 - 4.6 * CAP_HEIGHT), 4.6, BLACK, "middle", bold=True))
-    paper.place(marks)
+    return marks + marked.outlined(_places(job, spot))
+
+
+def _number(spot: marked.Spot) -> list[Mark]:
+    x0, y0, x1, _ = bounds(spot.outline(spot.panel.visible))
+    at = ((x0 + x1) / 2, y0 - 3.0 - 4.6 * CAP_HEIGHT)
+    return [Text(str(spot.panel.number), at, 4.6, BLACK, "middle", bold=True)]
 
 
 def _places(job: Job, spot: marked.Spot) -> Sequence[marked.Marked]:

@@ -12,9 +12,11 @@ from .items import Copy, meant_for
 def as_json(job: Job, copy: Copy = "shop") -> dict[str, Any]:
     """Every finding by itself, and what was not examined."""
     say = words(job.order.language)
+    quiet = [_finding(finding, say) | {"reason": finding.silenced} for finding in meant_for(copy, job.silenced)]
     return {
         "schema": 1,
         "findings": [_finding(finding, say) for finding in meant_for(copy, job.findings)],
+        **({"silenced": quiet} if quiet else {}),
         "not_examined": [{"what": one.what, "why": one.why} for one in job.not_examined],
         **({"assumed": list(job.assumed)} if job.assumed else {}),
     }

@@ -10,8 +10,8 @@ from typing import Literal, get_args
 from attrs import frozen
 from shapely import Polygon, box
 
-from ..checks import Finding
-from ..checks.wording import Sentences, grouped, sentences, title, worst_first
+from ..checks import Finding, rule_of
+from ..checks.wording import Sentences, grouped, sentences, silence_said, title, worst_first
 from ..job import Job
 from ..sizing.outline import Outline
 from ..sizing.panel import Panel, inverse, placed
@@ -31,6 +31,10 @@ class Item:
     members: tuple[Finding, ...]
     title: str
     said: Sentences
+
+    @property
+    def family(self) -> str:
+        return rule_of(self.finding.rule).family
 
     @property
     def more(self) -> int:
@@ -79,6 +83,13 @@ def more_of(item: Item, say: Words) -> str:
     if item.other_files:
         return say("report.more.files", count=item.more, files=", ".join(item.other_files))
     return say("report.more", count=item.more)
+
+
+def silenced_of(job: Job, copy: Copy, say: Words) -> tuple[list[Item], list[str]]:
+    """Findings that the order silences, one by one, and for the shop, what a person must know of its silences."""
+    quiet = [Item(0, one, (one,), title(one.rule, say), sentences(one, say)) for one in meant_for(copy, job.silenced)]
+    said = [silence_said(state, say) for state in job.silences] if copy == "shop" else []
+    return quiet, [text for text in said if text]
 
 
 def state_of(job: Job, panel: Panel, items: Iterable[Item]) -> State:

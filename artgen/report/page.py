@@ -12,7 +12,7 @@ from pathlib import Path
 from attrs import frozen
 from markupsafe import Markup
 
-from ..checks import SEVERITIES
+from ..checks import FAMILIES, SEVERITIES
 from ..checks.wording import panel_list
 from ..drawing.inks import BLUE
 from ..drawing.pieces import Rect
@@ -23,7 +23,7 @@ from ..sizing.panel import Panel, SizedStructure
 from ..template import key_plan
 from ..units import mm_text
 from ..words import Words, plain, words
-from .items import Copy, Item, State, items_of, meant_for, more_of, state_of
+from .items import Copy, Item, State, items_of, meant_for, more_of, silenced_of, state_of
 from .picture import Figure, figure_of, shown_size
 
 _HERE = Path(__file__).parent
@@ -60,6 +60,7 @@ def as_html(job: Job, copy: Copy = "shop") -> bytes:
     sheets = [
         _sheet(job, structure, panel, items, say) for structure in job.sizing.structures for panel in structure.panels
     ]
+    quiet, silences = silenced_of(job, copy, say)
     style, script = ((_HERE / name).read_text(encoding="utf-8") for name in ("page.css", "page.js"))
     environment = Environment(
         loader=FileSystemLoader(_HERE),
@@ -80,10 +81,12 @@ def as_html(job: Job, copy: Copy = "shop") -> bytes:
         files=[item for item in items if item.finding.panel is None],
         items=items,
         verdicts=_verdicts(items, copy, say),
-        families=_families(items),
+        families=_families(items, say),
         severities=[name for name in SEVERITIES if any(item.finding.severity == name for item in items)],
         unexamined=job.not_examined,
         assumed=job.assumed,
+        quiet=quiet,
+        silences=silences,
         style=Markup(style),  # ours, from the package
         script=Markup(script),
         policy=_policy(style, script),
@@ -150,6 +153,7 @@ def _verdicts(items: Sequence[Item], copy: Copy, say: Words) -> list[tuple[str, 
     return found
 
 
-def _families(items: Sequence[Item]) -> list[tuple[str, str]]:
+def _families(items: Sequence[Item], say: Words) -> list[tuple[str, str]]:
     """(name, words) of the kinds of findings that there are, for the filter."""
-    return list({item.finding.rule: item.title for item in items}.items())
+    there = {item.family for item in items}
+    return [(family, say(f"family.{family}")) for family in FAMILIES if family in there]

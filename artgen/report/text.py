@@ -11,7 +11,7 @@ from ..checks import SEVERITIES
 from ..job import Job
 from ..sizing.names import where
 from ..words import Words, plain, words
-from .items import Copy, Item, items_of, meant_for, more_of
+from .items import Copy, Item, items_of, meant_for, more_of, silenced_of
 
 _COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}
 _INDENT = " " * 11
@@ -30,6 +30,7 @@ def as_text(job: Job, copy: Copy = "shop", *, colour: bool = False, width: int |
             lines += ([""] if lines else []) + [look.bold(_heading(job, heading, say)), ""]
         lines += _lines(item, copy, look, say)
     lines += [""] if lines else []
+    lines += _silences(job, copy, look, say)
     if job.assumed:
         lines += [look.bold(say("report.assumed")), ""]
         lines += [look.wrapped(text, "  ", "    ") for text in job.assumed] + [""]
@@ -40,6 +41,17 @@ def as_text(job: Job, copy: Copy = "shop", *, colour: bool = False, width: int |
     counts = {severity: sum(f.severity == severity for f in counted) for severity in SEVERITIES}
     lines.append(say("report.counts" if copy == "shop" else "report.counts.client", **counts))
     return "\n".join(lines) + "\n"
+
+
+def _silences(job: Job, copy: Copy, look: "_Look", say: Words) -> list[str]:
+    quiet, said = silenced_of(job, copy, say)
+    if not quiet and not said:
+        return []
+    lines = [look.bold(say("report.silenced" if copy == "shop" else "report.silenced.client")), ""]
+    for item in quiet:
+        lines += _lines(item, copy, look, say)
+        lines.append(look.wrapped(say("report.reason", reason=item.finding.silenced), _INDENT, _INDENT))
+    return [*lines, *(look.wrapped(text, "  ", "    ") for text in said), ""]
 
 
 class _Look:

@@ -80,7 +80,7 @@ def _wraps(order: orders.Order, panels: dict[int, Panel]) -> tuple[list[Wrap], F
 
 
 def _claims(order: orders.Order, panels: Mapping[int, Panel]) -> Found:
-    """Panels named by art that don't exist, take none, or are named twice in the order."""
+    """Panels named by art and silences that don't exist, take none, or are named twice in the order."""
     faults: Found = []
     taken: dict[int, str] = {}
     for index, wrap in enumerate(order.wraps, start=1):
@@ -97,4 +97,7 @@ def _claims(order: orders.Order, panels: Mapping[int, Panel]) -> Found:
             elif number in taken:
                 faults.append((f"art {index}, panels", f"panel {number} has its art from {taken[number]} already"))
             taken[number] = f"art {index}"
+    for index, silence in enumerate(order.silences, start=1):
+        if silence.panel is not None and silence.panel not in panels:
+            faults.append((f"silence {index}, panel", f"there is no panel {silence.panel}"))
     return faults

@@ -37,3 +37,11 @@ def edge_name(panel: Panel, index: int, say: Words) -> str:
     """ "left edge" of a panel in its sewn frame; "edge 3" where edges have numbers."""
     name = panel.edges[index].name
     return say(f"edge-of.{name}") if name in EDGES else say("edge-of.other", name=name)
+
+
+def upright_side(panel: Panel, index: int, say: Words) -> str:
+    """On which side of a panel an edge lies as it hangs, read from outside: "right", "lower left" …"""
+    (ax, ay), (bx, by) = panel.frame[index], panel.frame[(index + 1) % len(panel.frame)]
+    # outlines run anticlockwise, so what lies outside is to the right of an edge; upright is then laid along y
+    out = degrees(atan2(ax - bx, by - ay)) - panel.upright_deg
+    return say(f"side-of.{round(out / 45.0) % 8}")

@@ -63,7 +63,7 @@ def seen_from(entry: Entry, laid: Laid, pictures: bool = True) -> LaidSeen:
         raise ValueError("no look at a page") from error
     seen = LaidSeen(laid, **values)
     numbers = set(laid.target.numbers)
-    if not (set(seen.bands) <= numbers and set(seen.pictures) <= numbers):
+    if not (set(seen.bands or ()) <= numbers and set(seen.pictures) <= numbers):
         raise ValueError("other panels")
     if any(len(one.rgb) != one.width * one.height * 3 or one.width < 1 for one in seen.pictures.values()):
         raise ValueError("a picture of another size")

@@ -36,7 +36,7 @@ class Picture:
 @frozen
 class LaidSeen:
     """A laid page and what the survey saw of it. ``bands`` and ``pictures`` by panel number; a panel whose paint could not be
-    drawn has none, and ``fault`` says why.
+    drawn has none, and ``fault`` says why. ``bands`` None: not looked at.
 
     ``unread`` = why lettering that is not live could not be looked for; ``smallest`` = mm of em from which it was found, 0 where
     it was not looked for.
@@ -44,11 +44,16 @@ class LaidSeen:
 
     laid: Laid
     words: tuple[PlacedWord, ...] = ()
-    bands: Mapping[int, tuple[EdgeBand, ...]] = field(factory=dict)
+    bands: Mapping[int, tuple[EdgeBand, ...]] | None = None
     pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
     fault: FileFault | None = None
     unread: FileFault | None = None
     smallest: float = 0.0
+
+    @property
+    def missing(self) -> dict[str, str]:
+        """Observations that were not made, or in part, by name, with why; rules that need them are told as not examined."""
+        return {} if self.fault is None else {"bands": self.fault.detail}
 
 
 Wrongly = Callable[[LaidSeen], Collection[PlacedWord]]

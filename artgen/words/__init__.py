@@ -7,9 +7,11 @@ language.)
 import unicodedata
 from collections.abc import Callable
 
-from . import en, en_report, en_shop, en_template
+from . import en, en_checks, en_report, en_rules, en_shop, en_template
 
-LANGUAGES = {"en": en.TABLE | en_report.REPORT | en_shop.SHOP | en_template.TEMPLATE}
+LANGUAGES = {
+    "en": en.TABLE | en_checks.CHECKS | en_rules.RULES | en_report.REPORT | en_shop.SHOP | en_template.TEMPLATE
+}
 Words = Callable[..., str]
 
 

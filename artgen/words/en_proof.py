@@ -1,9 +1,8 @@
 """English words of the proof: what a client reads before signing."""
 
 PROOF = {
-    "proof.title": "Proof {order}, {name}",
+    "proof.title": "Proof {order}, {name}, revision {revision}",
     "proof.type": "Proof for approval",
-    "proof.revision": "A (draft)",
     "proof.block.owner": "Issued by",
     "proof.block.creator": "Prepared by",
     "proof.block.approver": "Approved by",
@@ -16,8 +15,8 @@ PROOF = {
     "proof.block.of": "{n} of {m}",
     # cover
     "proof.cover": "Proof of your displays",
-    "proof.stamp": "Revision A — draft",
-    "proof.stamp.note": "Not released for printing",
+    "proof.stamp": "Revision {revision}",
+    "proof.stamp.note": "Printed only once you approve it",
     "proof.client": "Client",
     "proof.order": "Order",
     "proof.number": "Order number",
@@ -114,6 +113,91 @@ PROOF = {
     "proof.no-picture": "artwork not shown",
     "proof.blank": "plain cloth",
     "proof.clear": "As you will see it: what shows, without lines",
+    # all sides in one plane
+    "proof.flat": "All sides laid flat",
+    "proof.flat.text": (
+        "Each display as if it were a box of paper, cut open and laid on a table, seen from outside. Where two sides hang "
+        "together by a broken line they meet at a corner. The numbers are the panels'."
+    ),
+    "proof.flat.scale": "Drawn 1:{scale} on the printed sheet.",
+    "proof.flat.scale.apart": "Drawn 1:{scale} on the printed sheet. Sides that lie apart meet others all the same.",
+    # the page for the screen
+    "screen.title": "Proof {order}, {name}, revision {revision}",
+    "screen.skip": "Go to the displays",
+    "screen.intro": (
+        "This page shows your artwork on the real shape of each display. Turn it, walk round it, look closer; then look at every "
+        "panel and read every word. Nothing is printed before you have approved."
+    ),
+    "screen.changed": "What changed since revision {since}",
+    "screen.displays": "The displays",
+    "screen.show": "What the pictures show",
+    "screen.findings": "What we found",
+    "screen.lines": "Lines of the cloth",
+    "screen.person": "A person, for scale",
+    "screen.size": "{w} × {d} × {h} m (width × depth × height)",
+    "screen.size.feet": "{w} × {d} × {h} m (width × depth × height), on feet of {m} m",
+    "screen.size.hung": "{w} × {d} × {h} m (width × depth × height), hung with its lowest point {m} m above the floor",
+    "screen.size.lit": "{size}; lit from inside",
+    "screen.copies": "{size}; {n} of these",
+    "screen.stage": "{name} with the artwork on it, to be turned",
+    "screen.stage.role": "turnable picture",
+    "screen.help": (
+        "Drag to walk round. Two fingers, or the wheel once the picture is chosen, bring it nearer. Keys: arrows, plus, minus, "
+        "0 to begin again; with Shift the arrows move an enlarged picture. Squares on the floor are 1 m wide."
+    ),
+    "screen.turn": "Turn {name}",
+    "screen.act.left": "Walk round to the left",
+    "screen.act.right": "Walk round to the right",
+    "screen.act.up": "Look from higher up",
+    "screen.act.down": "Look from lower down",
+    "screen.act.nearer": "Nearer",
+    "screen.act.farther": "Farther",
+    "screen.act.reset": "Begin again",
+    "screen.still": "{name} with the artwork on it. {view}.",
+    "screen.view.front-right": "From the front right",
+    "screen.view.front-left": "From the front left",
+    "screen.view.back-right": "From the back right",
+    "screen.view.back-left": "From the back left",
+    "screen.view.from-above": "{view}, high up",
+    "screen.light": "Light",
+    "screen.light.note": (
+        "The light is only hinted: an approximation that shows where hardware throws shadows, not how bright or in which colour "
+        "the cloth will shine."
+    ),
+    "screen.from.0": "Seen from the front",
+    "screen.from.1": "Seen from the front right",
+    "screen.from.2": "Seen from the right",
+    "screen.from.3": "Seen from the back right",
+    "screen.from.4": "Seen from the back",
+    "screen.from.5": "Seen from the back left",
+    "screen.from.6": "Seen from the left",
+    "screen.from.7": "Seen from the front left",
+    "screen.above": "from above",
+    "screen.below": "from below",
+    "screen.level": "level",
+    "screen.panels": "The panels, laid flat",
+    "screen.neighbours": "What it meets",
+    "screen.meets.corner": "{edge}: panel {panel}, round the corner",
+    "screen.meets.joint": "{edge}: panel {panel}, beside it",
+    "side-of.0": "right",
+    "side-of.1": "upper right",
+    "side-of.2": "top",
+    "side-of.3": "upper left",
+    "side-of.4": "left",
+    "side-of.5": "lower left",
+    "side-of.6": "bottom",
+    "side-of.7": "lower right",
+    "screen.closer": "Look closer",
+    "screen.closer.panel": "Look closer at panel {number}",
+    "screen.pane": "Enlarged picture, to be moved",
+    "screen.larger": "Larger",
+    "screen.smaller": "Smaller",
+    "screen.close": "Close",
+    "screen.answer": "Your answer",
+    "screen.answer.how": (
+        "Answer on the last sheet of the proof's PDF, or in your mail: say that you answer for revision {revision}, which of the "
+        "three you choose, and your name."
+    ),
     # wrap-arounds
     "proof.wrap": "Wrap-around: {panels}",
     "proof.wrap.text": (
@@ -162,10 +246,10 @@ PROOF = {
     "proof.caution.fire": "Ask the venue which fire class it wants for printed cloth, and for which paper as evidence.",
     # decision
     "proof.decision": "Your decision",
-    "proof.decision.what": "Order {number}, revision A (draft): {name}",
+    "proof.decision.what": "Order {number}, revision {revision}: {name}",
     "proof.decision.who": (
-        "One person decides for the client. This is a draft: it shows you how things stand, and your answer counts for this "
-        "revision only."
+        "One person decides for the client. The answer counts for revision {revision} alone: if anything is changed, you get "
+        "a new proof with the next letter."
     ),
     "proof.decision.open": "{n} things must still change (see sheet 1): please choose the second or the third box.",
     "proof.decision.open.one": "1 thing must still change (see sheet 1): please choose the second or the third box.",

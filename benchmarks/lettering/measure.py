@@ -95,7 +95,7 @@ def page(name: str, number: int, text: bool) -> Score:
         assert laid.fits == "art" and abs(laid.scale - 10) < 0.1, (file, laid.scale)
         live = placed_words(laid)
         seen = lettering_seen(Path(folder) / file, laid, live, wrong_words)
-    found = checks.check(Observations(sizing, Claims((claim,)), {}, (LaidSeen(laid, (*live, *seen.words)),)))
+    found = checks.check(Observations(sizing, Claims((claim,)), {}, (LaidSeen(laid, (*live, *seen.words)),))).findings
     return _score(number, text, file, truths, found, time.monotonic() - start)
 
 

@@ -11,4 +11,4 @@ def find(seen: Seen) -> Iterator[Finding]:
         yield Finding("art-ambiguous", "error", panel=number, evidence={"panels": [number], "files": list(files)})
 
 
-RULE = Rule("art-ambiguous", "error", "client", find)
+RULE = Rule("art-ambiguous", "error", "client", "fit", find)

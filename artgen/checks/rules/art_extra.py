@@ -11,4 +11,4 @@ def find(seen: Seen) -> Iterator[Finding]:
         yield Finding("art-extra", "note", file=name)
 
 
-RULE = Rule("art-extra", "note", "client", find)
+RULE = Rule("art-extra", "note", "client", "fit", find)

@@ -31,4 +31,4 @@ def find(seen: Seen) -> Iterator[Finding]:
         )
 
 
-RULE = Rule("art-missing", "error", "client", find)
+RULE = Rule("art-missing", "error", "client", "fit", find)

@@ -6,20 +6,21 @@ A page of frame size, or of no known size, is `page-wrong-size` alone.
 from collections.abc import Iterator
 
 from ..finding import Finding, Severity
-from ..rule import Rule, Seen
+from ..rule import Number, Rule, Seen
 
-LEAST = 5.0  # mm past the fold line: less shows white cloth once fitted (ours)
-OVER_CUT = 3.0  # mm past the cut that a cutter needs (ours)
 SLACK = 2.0  # mm: a picture of the art has pixels of up to about this size
 
 
 def find(seen: Seen) -> Iterator[Finding]:
+    least, over_cut = seen.number("bleed-missing", "least"), seen.number("bleed-missing", "over_cut")
     for one in seen.all.laid:
         if one.laid.fits in (None, "frame"):
             continue
         for panel in one.laid.target.panels:
             short = [
-                band for band in one.bands.get(panel.number, ()) if band.reach is not None and band.reach < band.needed
+                band
+                for band in (one.bands or {}).get(panel.number, ())
+                if band.reach is not None and band.reach < band.needed
             ]
             short = [band for band in short if band.needed - (band.reach or 0.0) > SLACK]
             if not short:
@@ -27,9 +28,9 @@ def find(seen: Seen) -> Iterator[Finding]:
             worst = min(short, key=lambda band: ((band.reach or 0.0) - panel.edges[band.edge].allowance, band.edge))
             reach = worst.reach or 0.0
             severity: Severity = "note"
-            if reach < LEAST:
+            if reach < least:
                 severity = "error"
-            elif reach < panel.edges[worst.edge].allowance + OVER_CUT - SLACK:
+            elif reach < panel.edges[worst.edge].allowance + over_cut - SLACK:
                 severity = "warning"
             yield Finding(
                 "bleed-missing",
@@ -58,4 +59,15 @@ def _strip(outline: tuple[tuple[float, float], ...], edge: int, deep: float) -> 
     return round(min(xs), 2), round(min(ys), 2), round(max(xs) - min(xs), 2), round(max(ys) - min(ys), 2)
 
 
-RULE = Rule("bleed-missing", "error", "client", find)
+RULE = Rule(
+    "bleed-missing",
+    "error",
+    "client",
+    "fit",
+    find,
+    needs=("bands",),
+    numbers=(
+        Number("least", 5.0, "mm", "ours"),  # past the fold line: less shows white cloth once fitted
+        Number("over_cut", 3.0, "mm", "ours"),  # past the cut: what a cutter needs
+    ),
+)

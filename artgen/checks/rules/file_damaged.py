@@ -22,4 +22,4 @@ def find(seen: Seen) -> Iterator[Finding]:
             )
 
 
-RULE = Rule("file-damaged", "error", "client", find)
+RULE = Rule("file-damaged", "error", "client", "file", find)

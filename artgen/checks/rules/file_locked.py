@@ -11,4 +11,4 @@ def find(seen: Seen) -> Iterator[Finding]:
     return faults(seen, "file-locked", {"locked"})
 
 
-RULE = Rule("file-locked", "error", "client", find)
+RULE = Rule("file-locked", "error", "client", "file", find)

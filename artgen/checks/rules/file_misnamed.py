@@ -20,4 +20,4 @@ def find(seen: Seen) -> Iterator[Finding]:
             )
 
 
-RULE = Rule("file-misnamed", "note", "client", find)
+RULE = Rule("file-misnamed", "note", "client", "file", find)

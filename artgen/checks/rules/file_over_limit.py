@@ -11,4 +11,4 @@ def find(seen: Seen) -> Iterator[Finding]:
     return faults(seen, "file-over-limit", {"over-limit"})
 
 
-RULE = Rule("file-over-limit", "error", "client", find)
+RULE = Rule("file-over-limit", "error", "client", "file", find)

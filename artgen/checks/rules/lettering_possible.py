@@ -26,4 +26,4 @@ def find(seen: Seen) -> Iterator[Finding]:
                 yield evolve(finding(verdict, "lettering-possible", "note", say), audience="shop")
 
 
-RULE = Rule("lettering-possible", "warning", "client", find)
+RULE = Rule("lettering-possible", "warning", "client", "text", find, needs=("words",))

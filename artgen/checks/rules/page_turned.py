@@ -20,4 +20,4 @@ def find(seen: Seen) -> Iterator[Finding]:
             )
 
 
-RULE = Rule("page-turned", "note", "client", find)
+RULE = Rule("page-turned", "note", "client", "fit", find)

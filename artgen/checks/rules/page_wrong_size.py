@@ -60,4 +60,4 @@ def find(seen: Seen) -> Iterator[Finding]:
         )
 
 
-RULE = Rule("page-wrong-size", "error", "client", find)
+RULE = Rule("page-wrong-size", "error", "client", "fit", find)

@@ -11,4 +11,4 @@ def find(seen: Seen) -> Iterator[Finding]:
     return findings(seen, "text-crosses-corner", {"corner": ("error", "")})
 
 
-RULE = Rule("text-crosses-corner", "error", "client", find)
+RULE = Rule("text-crosses-corner", "error", "client", "text", find, needs=("words",))

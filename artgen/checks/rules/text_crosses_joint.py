@@ -11,4 +11,4 @@ def find(seen: Seen) -> Iterator[Finding]:
     return findings(seen, "text-crosses-joint", {"joint": ("error", "")})
 
 
-RULE = Rule("text-crosses-joint", "error", "client", find)
+RULE = Rule("text-crosses-joint", "error", "client", "text", find, needs=("words",))

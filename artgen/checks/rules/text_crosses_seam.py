@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from ..finding import Finding, Severity
-from ..rule import Rule, Seen
+from ..rule import Number, Rule, Seen
 from ..text import Kind
 from .words_over import findings
 
@@ -17,4 +17,12 @@ def find(seen: Seen) -> Iterator[Finding]:
     return findings(seen, "text-crosses-seam", kinds)
 
 
-RULE = Rule("text-crosses-seam", "error", "client", find)
+RULE = Rule(
+    "text-crosses-seam",
+    "error",
+    "client",
+    "text",
+    find,
+    needs=("words",),
+    numbers=(Number("tall", 300.0, "mm", "ours"),),  # a sewn join through capitals higher than this is hardly seen
+)

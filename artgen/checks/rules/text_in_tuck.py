@@ -11,4 +11,4 @@ def find(seen: Seen) -> Iterator[Finding]:
     return findings(seen, "text-in-tuck", {"tuck": ("error", ""), "beyond": ("note", "beyond")})
 
 
-RULE = Rule("text-in-tuck", "error", "client", find)
+RULE = Rule("text-in-tuck", "error", "client", "text", find, needs=("words",))

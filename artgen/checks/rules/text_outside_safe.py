@@ -11,4 +11,4 @@ def find(seen: Seen) -> Iterator[Finding]:
     return findings(seen, "text-outside-safe", {"safe": ("warning", "")})
 
 
-RULE = Rule("text-outside-safe", "warning", "client", find)
+RULE = Rule("text-outside-safe", "warning", "client", "text", find, needs=("words",))

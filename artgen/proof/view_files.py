@@ -1,0 +1,79 @@
+"""Pictures of each structure with the art on it: PNG files for mails, slides and who won't open a PDF, and smaller ones for
+the screen's page. Made on all processors."""
+
+import io
+import re
+import unicodedata
+from collections.abc import Iterator
+
+from attrs import field, frozen
+from PIL import Image
+
+from .. import pool
+from ..job import Job
+from ..sizing.panel import SizedStructure
+from .issue import Issue, Weight
+from .page_panels import jpeg_uri
+from .pictures import axonometry
+from .views import NamedView, named_views
+
+_SIDES: dict[Weight, int] = {"light": 900, "full": 1600}  # pixels, the longer side; ours
+_STILL: dict[Weight, int] = {"light": 700, "full": 1100}
+
+
+@frozen
+class Seen:
+    """A structure from one viewpoint. ``still`` = its smaller picture as an address, ``size`` of that in pixels."""
+
+    structure: int
+    view: NamedView
+    name: str
+    png: bytes = field(repr=False)
+    still: str = field(repr=False)
+    size: tuple[int, int]
+
+
+def all_views(job: Job) -> list[tuple[SizedStructure, NamedView]]:
+    """Every view that shows something new, the first of the first structure first."""
+    return [(one, view) for one in job.sizing.structures if one.bays for view in named_views(one)]
+
+
+def view_files(job: Job, issue: Issue) -> Iterator[Seen]:
+    """Each of those views drawn."""
+    pieces = [(structure.index, view) for structure, view in all_views(job)]
+    yield from pool.each(_drawn, (job, issue), pieces)
+
+
+def _drawn(shared: tuple[Job, Issue], piece: tuple[int, NamedView]) -> Seen:
+    job, issue = shared
+    index, view = piece
+    structure = next(one for one in job.sizing.structures if one.index == index)
+    eyes = job.order.structures[index].settings.eye_height
+    side = _SIDES[issue.weight]
+    seen = axonometry(structure, job.pictures, view.view, side, side, eyes)
+    image = Image.frombytes("RGB", (seen.width, seen.height), seen.rgb)
+    file = io.BytesIO()
+    image.save(file, "PNG")
+    image.thumbnail((_STILL[issue.weight],) * 2, Image.Resampling.LANCZOS)
+    name = view_name(file_stems(job)[index], view)
+    return Seen(index, view, name, file.getvalue(), jpeg_uri(image, issue), image.size)
+
+
+def view_name(stem: str, view: NamedView) -> str:
+    return f"views/{'-'.join(part for part in (stem, view.name) if part)}.png"
+
+
+def file_stems(job: Job) -> dict[int, str]:
+    """A word for each structure by its index, safe in file names; none where there is one structure alone."""
+    structures = job.sizing.structures
+    if len(structures) == 1:
+        return {structures[0].index: ""}
+    plain = {one.index: _plain(one.name) for one in structures}
+    twice = {word for word in plain.values() if not word or list(plain.values()).count(word) > 1}
+    return {i: f"{word}-{i + 1}".lstrip("-") if word in twice else word for i, word in plain.items()}
+
+
+def _plain(name: str) -> str:
+    """Small letters a to z and figures, joined by hyphens, 40 at most."""
+    letters = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return "-".join(re.findall(r"[a-z0-9]+", letters))[:40].strip("-")
