@@ -53,7 +53,6 @@ edge = "600 mm"
 """
 ART, CUBE, TILT = (676.0, 576.0), (676.0, 676.0), 17.0
 WORD = Lettering("forest", 30, 250, 60, TILT)
-LEVEL = Lettering("rain", 300, 300, 60, -45.0)  # level as it hangs
 EVIL = "<img src=x onerror=alert(1)> & \"quoted\" 'too'.txt"
 
 
@@ -67,7 +66,7 @@ def made(folder: Path) -> Path:
     art_made.pdf(art / "panel-1.pdf", ART, [WORD], (0, 0, *ART))
     art_made.pdf(art / "panel-2.pdf", (600, 500), ground=(0, 0, 600, 500))  # as large as the frame
     for number in (4, 5, 6, 7, 8, 9):
-        cube = [Lettering("rain", 40, 300, 60, -45.0)] if number == 4 else []
+        cube = {4: [Lettering("rain", 40, 300, 60, -45.0)], 7: [Lettering("Peat", 300, 300, 20, -45.0)]}.get(number, [])
         art_made.pdf(art / f"panel-{number}.pdf", CUBE, cube, (0, 0, *CUBE))
     (art / EVIL).write_text("notes")
     (art / "\u202egnp.exe\x1b[31m.txt").write_text("steers a terminal")
@@ -335,6 +334,11 @@ def test_on_a_hung_cube_the_picture_hangs_and_its_marks_with_it(done: Job, page:
         "bottom": svg["top"] + 1 + (RING * s + across - min(y for _, y in turned) + OFF * s) * k,
     }
     assert rect(opened, f"#m{number}-4 polygon.ring") == pytest.approx(expected, abs=0.8)
+    # a finding that holds no outline of its word gets the word's all the same: level here, no diamond
+    small = next(item for item in items_of(done.findings, words()) if item.finding.rule == "text-too-small")
+    assert "quad_mm" not in small.finding.evidence and small.finding.panel == 7
+    ring = polygon(opened, f"#m{small.number}-7 polygon.ring")
+    assert len(ring) == 4 and len({round(y) for _, y in ring}) == 2
 
 
 def test_the_zones_are_those_of_the_panel(page: Path, open_page: Open) -> None:  # noqa: F811

@@ -13,12 +13,13 @@ from shapely import Polygon, box
 from ..checks import Finding, rule_of
 from ..checks.wording import Sentences, grouped, sentences, silence_said, title, worst_first
 from ..job import Job
-from ..sizing.outline import Outline
+from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Panel, inverse, placed
 from ..words import Words
 
 Copy = Literal["shop", "client"]
 COPIES: tuple[Copy, ...] = get_args(Copy)
+_SAME = 0.5  # mm
 State = Literal["must-change", "no-art", "look-at", "not-shown", "blank", "ready"]
 
 
@@ -120,12 +121,23 @@ def places_of(job: Job, item: Item, panel: Panel) -> list[Outline]:
 
 
 def _quad(job: Job, finding: Finding, panel: Panel) -> Outline | None:
-    quad = finding.evidence.get("quad_mm")
-    if not quad:
+    """The outline of a finding's word, in the panel's sewn frame; None where it is about no word."""
+    quad, text = finding.evidence.get("quad_mm"), finding.evidence.get("text")
+    if not quad and not (text and finding.where and finding.panel == panel.number):
         return None
     for seen in job.observations.laid:
         claim = seen.laid.claim
         if (claim.file, claim.page) == (finding.file, finding.page or 1) and panel.number in claim.target.numbers:
             back = inverse(claim.target.places[claim.target.numbers.index(panel.number)])
-            return placed(back, tuple((float(x), float(y)) for x, y in quad))
+            if quad:
+                return placed(back, tuple((float(x), float(y)) for x, y in quad))
+            outlines = (placed(back, word.quad) for word in seen.words if word.text == text)
+            return next((outline for outline in outlines if _fills(outline, finding)), None)
     return None
+
+
+def _fills(outline: Outline, finding: Finding) -> bool:
+    """Whether an outline has the finding's place as its bounds."""
+    assert finding.where is not None
+    x, y, w, h = finding.where
+    return all(abs(a - b) < _SAME for a, b in zip(bounds(outline), (x, y, x + w, y + h), strict=True))
