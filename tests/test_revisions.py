@@ -186,6 +186,41 @@ def test_another_place_for_the_folders(copy: Path, tmp_path: Path) -> None:
     assert run("compare", copy, "A", "B").exit_code == 0
 
 
+# ---- what was approved, and what lies there now
+
+
+def changed_files(folder: Path) -> list[tuple[int, str]]:
+    told = json.loads(run("check", folder, "--json", "-").stdout)
+    return [(f["panel"], f["file"]) for f in told["findings"] if f["rule"] == "file-changed"]
+
+
+def test_check_says_which_art_is_no_longer_what_was_approved(copy: Path) -> None:
+    change(copy)
+    assert changed_files(copy) == []  # nothing was approved
+    run("decide", copy, "--by", "Ida", "--say", "as-noted")
+    assert changed_files(copy) == []
+    run("decide", copy, "--by", "Ida", "--say", "approved", "--panel", 1)
+    assert changed_files(copy) == []  # panel 1 is as it was
+    run("decide", copy, "--by", "Ida", "--say", "approved")
+    assert changed_files(copy) == [(2, "panel-2.pdf")]
+    told = run("check", copy)
+    assert told.exit_code == 1
+    assert "panel-2.pdf is not the file that was approved" in told.output
+    assert proof(copy).exit_code == 0  # the new proof is there to be approved: it does not say so
+    run("decide", copy, "--by", "Ida", "--say", "approved")
+    assert changed_files(copy) == []
+
+
+def test_of_a_record_that_was_changed_nothing_is_believed(copy: Path) -> None:
+    run("decide", copy, "--by", "Ida", "--say", "approved")
+    path = copy / record.NAME
+    path.write_bytes(path.read_bytes().replace(b"Ida", b"Eva"))
+    change(copy)
+    told = json.loads(run("check", copy, "--json", "-").stdout)
+    assert [f for f in told["findings"] if f["rule"] == "file-changed"] == []
+    assert any("entry 2: its bytes are not those that were written" in one["why"] for one in told["not_examined"])
+
+
 # ---- whole or not at all
 
 

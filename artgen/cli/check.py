@@ -6,9 +6,12 @@ from typing import Any
 import click
 
 from .. import job as jobs
+from .. import record
 from ..checks import SEVERITIES, Finding
 from ..checks.wording import grouped, sentences, silence_said, worst_first
 from ..job import Job
+from ..order import Order
+from ..record.story import fault_line
 from ..sizing.names import where
 from ..sizing.panel import Panel, SizedStructure
 from ..typed import TableError
@@ -28,12 +31,19 @@ def command(order: Path, panel: int | None, json_file: str | None) -> int:
     loaded, sizing = open_order(order)
     if panel is not None and panel not in [p.number for p in sizing.panels]:
         raise TableError("check", [("--panel", f"this order has no panel {panel}")])
-    job = jobs.run(loaded, sizing, progress(), only=panel)
+    job = jobs.run(loaded, sizing, progress(), only=panel, approved=_approved(loaded))
     if json_file:
         write(json_file, json_bytes(as_json(job)))
     if json_file != "-":
         click.echo(as_text(job), nl=False)
     return ERRORS_FOUND if job.errors else DONE
+
+
+def _approved(order: Order) -> jobs.Approved | str:
+    """What the art is held against; of a record that was changed nothing is believed."""
+    log = record.read(order.folder)
+    faults = record.log_faults(log.lines)
+    return fault_line(faults[0], words(order.language)) if faults else record.approved(log.entries)
 
 
 def as_json(job: Job) -> dict[str, Any]:

@@ -6,6 +6,7 @@ the cache: neither changes what comes out. Progress is told through a callback; 
 """
 
 from collections.abc import Callable, Mapping
+from types import MappingProxyType
 
 from attrs import evolve, field, frozen
 
@@ -25,6 +26,7 @@ from .files import art_of, crew_for, facts_of, looks_at
 from .unexamined import not_listed, of_files, of_lettering
 
 Progress = Callable[[str], None]
+Approved = Mapping[int, Mapping[str, str]]  # of each panel that was approved, SHA-256 by file name
 
 
 @frozen
@@ -63,9 +65,11 @@ def run(
     only: int | None = None,
     pictures: bool = True,
     workers: int | None = None,
+    approved: Approved | str = MappingProxyType({}),
 ) -> Job:
     """Check an order's art. ``only`` = one panel's number: the others are left alone (a wrap goes with its panel). ``pictures``:
-    the job is to hold them. ``workers``: at most so many processes; None = as many as there are processors."""
+    the job is to hold them. ``workers``: at most so many processes; None = as many as there are processors. ``approved`` = what
+    the art is held against, or why that is not known."""
     say = words(order.language)
     reading = reading_available()
     listed = art_files(order)
@@ -85,7 +89,8 @@ def run(
             # its facts could be read, its paint can't: the file is at fault all the same
             files[one.laid.claim.file] = one.fault
     hashes = {one.name: one.digest for one in arts if one.digest}
-    observations = Observations(sizing, claims, files, seen, tuple(no_page), hashes)
+    held, unknown = ({}, {"approved": approved}) if isinstance(approved, str) else (approved, {})
+    observations = Observations(sizing, claims, files, seen, tuple(no_page), hashes, held, unknown)
     checked = checks.check(observations, _settings(order, only, claims))
     unexamined = (
         *not_listed(listed, unjudged, say),
