@@ -22,6 +22,7 @@ from zoo import BOX, HUNG_CUBE, ORDERS
 
 from artgen.checks import Finding
 from artgen.proof import Changes, Issue
+from artgen.proof.drawn import data_uri
 from artgen.proof.page import Still, proof_page
 from artgen.proof.views import named_views
 
@@ -34,8 +35,9 @@ def page_of(job, folder, issue=None):
     structures = job.sizing.structures
     views = {one.index: named_views(one) for one in structures}
     stills = {one.index: [Still(DOT, 1, 1, f"{one.name}, still")] for one in structures}
+    pictures = {number: data_uri(one, Issue()) for number, one in job.pictures.items()}
     file = folder / "proof.html"
-    file.write_bytes(proof_page(job, SAY, issue or Issue("B"), views, stills))
+    file.write_bytes(proof_page(job, SAY, issue or Issue("B"), views, stills, pictures))
     return file
 
 

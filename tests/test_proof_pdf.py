@@ -123,8 +123,8 @@ def page_of(number):
 
 
 def test_every_sheet_says_order_number_revision_and_how_many_there_are():
-    # cover, table, two structures laid flat on one sheet, a wrap, a page for each panel, limits, decision
-    assert len(pages()) == 2 + 1 + 1 + PANELS + 2
+    # cover, table, all that was found, two structures laid flat on one sheet, a wrap, a page for each panel, limits, decision
+    assert len(pages()) == 3 + 1 + 1 + PANELS + 2
     for n, text in enumerate(pages(), start=1):
         assert "T-0042" in text
         assert "Revision" + "C" in text.replace("Dateoforder", "")
@@ -151,7 +151,16 @@ def test_table_tells_the_state_of_every_panel():
         (row,) = (line for line in lines if line.split(" ")[0] == str(number))
         assert row.endswith(states.get(number, "ready"))
     assert any("988 × 3288" in line and line.startswith("1 ") for line in lines)  # 1000 − 2 × 6, 3300 − 2 × 6
-    assert any("letter.txt" in line for line in lines)
+
+
+def test_all_that_was_found_stands_on_one_list_each_cause_once():
+    (text,) = (text for text in pages() if text.startswith(squeezed(SAY("proof.found"))))
+    must, rest = text.split(squeezed(SAY("proof.found.warning")), 1)
+    look, noted = rest.split(squeezed(SAY("proof.found.note")), 1)
+    assert must.count("Sphagnum") == 2 and "Thereisnoartworkforpanel8" in must
+    assert "moss" in look and "heather" in look and "heather" not in must + noted
+    assert "cottongrass" in noted and "letter.txt" in noted
+    assert "file-misnamed" not in text and text.count("letter.txt") == 1  # what is for the shop alone stays there
 
 
 @pytest.mark.parametrize("finding", [f for f in FINDINGS if f.panel and f.audience == "client"][2:])

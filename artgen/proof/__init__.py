@@ -13,11 +13,12 @@ from ..drawing.title_block import TitleBlock, TitleBlockWords
 from ..job import Job
 from ..words import Words
 from . import closing, cover
+from .all_found import all_found
+from .drawn import Flat, Seen, drawn
 from .flat_view import flat_views
 from .issue import WEIGHTS, Changes, Issue, Weight
 from .page import Still, proof_page, view_words
 from .panel_page import panel_page
-from .view_files import view_files
 from .views import NamedView
 from .wrap_page import wrap_page
 
@@ -26,21 +27,22 @@ __all__ = ["WEIGHTS", "Changes", "Issue", "Weight", "proof_files", "proof_paper"
 FIRST = Issue()
 
 
-def proof_files(job: Job, say: Words, issue: Issue = FIRST) -> Iterator[tuple[str, bytes]]:
+def proof_files(job: Job, say: Words, issue: Issue = FIRST, workers: int | None = None) -> Iterator[tuple[str, bytes]]:
     """(name, bytes) of every file of a revision: ``proof.pdf``, ``proof.html``, ``views/*.png``. Same job and issue, same
-    bytes."""
-    drawing = view_files(job, issue)
-    seen = list(islice(drawing, 1))  # others are drawn meanwhile, on machines with several processors
+    bytes. ``workers`` = processes, None: as many as there are processors."""
+    drawing = drawn(job, issue, workers)
+    made = list(islice(drawing, 1))  # others are drawn meanwhile, on machines with several processors
     yield "proof.pdf", proof_pdf(job, say, issue)
-    seen += drawing
+    made += drawing
+    seen = [one for one in made if isinstance(one, Seen)]
     views: dict[int, list[NamedView]] = {one.index: [] for one in job.sizing.structures}
     stills: dict[int, list[Still]] = {one.index: [] for one in job.sizing.structures}
     for one in seen:
         views[one.structure].append(one.view)
-        name = job.sizing.structures[one.structure].name
-        alt = say("screen.still", name=name, view=view_words(one.view, say))
+        alt = say("screen.still", name=job.sizing.structures[one.structure].name, view=view_words(one.view, say))
         stills[one.structure].append(Still(one.still, *one.size, alt))
-    yield "proof.html", proof_page(job, say, issue, views, stills)
+    pictures = {one.number: one.picture for one in made if isinstance(one, Flat)}
+    yield "proof.html", proof_page(job, say, issue, views, stills, pictures)
     yield from ((one.name, one.png) for one in seen)
 
 
@@ -53,14 +55,15 @@ def proof_pdf(job: Job, say: Words, issue: Issue = FIRST) -> bytes:
 
 
 def proof_paper(job: Job, say: Words, issue: Issue = FIRST) -> Paper:
-    """The proof's sheets: cover, what changed, flat view, table, a page for each panel and for each wrap, limits and cautions,
-    decision."""
+    """The proof's sheets: cover, what changed, table, all that was found, sides laid flat, a page for each panel and for each
+    wrap, limits and cautions, decision."""
     paper = Paper(_title_block(job, say, issue), sheet=job.order.settings.paper)
     cover.cover(paper, job, say, issue)
     if issue.changes is not None:
         issue.changes.draw(paper)
     paper.new_page()
     cover.panel_table(paper, job, say)
+    all_found(paper, job, say)
     flat_views(paper, job, say, issue)
     for structure in job.sizing.structures:
         for panel in structure.panels:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from attrs import frozen
 
-from ..checks.wording import panel_list, sentences
+from ..checks.wording import panel_list
 from ..drawing.fonts import text_width, wrap_text
 from ..drawing.inks import BLACK, DARK_GREY, GREY, VERMILLION
 from ..drawing.marks import Mark, Picture, Point, Stroke, Text
@@ -27,7 +27,7 @@ from .views import shown, unseen, viewpoints
 _CAPTION = 12.5  # mm under each picture
 _BESIDE = 9.0  # mm left of each picture for its height
 _GAP = 5.0
-_TALLEST, _LOWEST = 120.0, 38.0  # mm, a picture on the cover
+_TALLEST, _LOWEST, _COMMON = 120.0, 38.0, 52.0  # mm, a picture on the cover; where they run on
 _At = Callable[[tuple[float, float, float]], Point]  # space to page mm
 _PROBE = 400  # pixels: a small picture tells the proportions
 
@@ -148,9 +148,8 @@ def _displays(paper: Paper, job: Job, say: Words, issue: Issue) -> None:
     tiles = [tile for structure in job.sizing.structures for tile in _tiles(structure, job, say)]
     width = paper.body.width
     height = _row_height(tiles, width, paper.room().height)
-    if height < _LOWEST and paper.room().height < paper.body.height:
-        paper.new_page()
-        height = max(_LOWEST, _row_height(tiles, width, paper.body.height))
+    if height < _LOWEST:  # they run on to further sheets; the first ones stay on the cover
+        height = max(_LOWEST, min(_COMMON, _row_height(tiles, width, paper.body.height)))
     for row, grown in _grown(_rows(tiles, height, width), height, width, paper.room().height):
         tallest = max(tile.height(grown, width) for tile in row)
         box = paper.claim(tallest + _CAPTION)
@@ -297,8 +296,3 @@ def panel_table(paper: Paper, job: Job, say: Words) -> None:
     keys = ("panel", "where", "shows", "inches", "state")
     align = ["right", "left", "right", "right", "left"]
     paper.table([say(f"proof.col.{key}") for key in keys], rows, align=align)  # type: ignore[arg-type]
-    loose = judged.file_items(job)
-    if loose:
-        paper.heading(say("proof.files"), 2)
-        texts = [sentences(item.finding, say) for item in loose]
-        paper.bullets([f"{text.message} {text.advice}".strip() for text in texts])

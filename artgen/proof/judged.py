@@ -54,11 +54,6 @@ def items(job: Job, number: int) -> list[Item]:
     return _numbered(mine)
 
 
-def file_items(job: Job) -> list[Item]:
-    """What concerns files that no panel takes."""
-    return _numbered(worst_first(finding for finding in for_client(job) if not panels_of(finding)))
-
-
 def _numbered(findings: list[Finding]) -> list[Item]:
     return [Item(number, group.finding, group.members) for number, group in enumerate(grouped(findings), start=1)]
 

@@ -44,8 +44,9 @@ def proof_page(
     issue: Issue,
     views: Mapping[int, Sequence[NamedView]],
     stills: Mapping[int, Sequence[Still]],
+    pictures: Mapping[int, str],
 ) -> bytes:
-    """The page. ``views``, ``stills`` by a structure's index."""
+    """The page. ``views``, ``stills`` by a structure's index; ``pictures`` = addresses by panel number."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined  # only when a page is written
 
     environment = Environment(
@@ -66,7 +67,7 @@ def proof_page(
         summary=[{"weight": weight, "text": text} for weight, text in cover.summary_lines(job, say)],
         legend=_legend(job, say),
         acts=[(act, say(f"screen.act.{act}"), sign) for act, sign in _ACTS.items()],
-        displays=[_display(job, one, say, issue, views[one.index], stills[one.index]) for one in structures],
+        displays=[_display(job, one, say, views[one.index], stills[one.index], pictures) for one in structures],
         limits=closing.limit_texts(job, say),
         answers=[(say(f"proof.box.{key}"), say(f"proof.box.{key}.text")) for key in closing.ANSWERS],
         scenes={_id(one): _scene(job, one) for one in structures},
@@ -104,9 +105,9 @@ def _display(
     job: Job,
     structure: SizedStructure,
     say: Words,
-    issue: Issue,
     views: Sequence[NamedView],
     stills: Sequence[Still],
+    pictures: Mapping[int, str],
 ) -> dict[str, Any]:
     return {
         "id": _id(structure),
@@ -115,7 +116,7 @@ def _display(
         "size": _size(structure, say),
         "lit": structure.lit,
         "stills": _two(stills),
-        "panels": flat_panels(job, structure, say, issue),
+        "panels": flat_panels(job, structure, say, pictures),
         "views": [
             {"azimuth": one.view.azimuth, "elevation": one.view.elevation, "words": view_words(one, say)}
             for one in views

@@ -3,12 +3,9 @@
 Coordinates are mm at full size on the panel's reading-way page, x right, y down from its upper left, as SVG has them.
 """
 
-import base64
-import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from attrs import evolve, frozen
-from PIL import Image
 
 from ..checks.wording import sentences
 from ..drawing.marks import Path, Point
@@ -17,14 +14,11 @@ from ..sizing.names import upright_side, where
 from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Panel, SizedStructure
 from ..sizing.ways import ways
-from ..survey import Picture
 from ..template import sheet_of
 from ..words import Words
 from . import judged, marked
-from .issue import Issue, Weight
 from .panel_page import fact_texts
 
-_SIDE: dict[Weight, int] = {"light": 800, "full": 1500}  # pixels, the longer side of a picture; ours
 _THIN = 600.0  # a thin line is this share of the longer side
 _BADGE = 0.021  # radius of a finding's number over the longer side
 
@@ -88,12 +82,12 @@ class Flat:
     meets: tuple[str, ...]
 
 
-def flat_panels(job: Job, structure: SizedStructure, say: Words, issue: Issue) -> list[Flat]:
-    """The panels of a structure in the order of their numbers."""
-    return [_flat(job, structure, panel, say, issue) for panel in structure.panels]
+def flat_panels(job: Job, structure: SizedStructure, say: Words, pictures: Mapping[int, str]) -> list[Flat]:
+    """The panels of a structure in the order of their numbers; ``pictures`` = addresses by panel."""
+    return [_flat(job, structure, panel, say, pictures.get(panel.number, "")) for panel in structure.panels]
 
 
-def _flat(job: Job, structure: SizedStructure, panel: Panel, say: Words, issue: Issue) -> Flat:
+def _flat(job: Job, structure: SizedStructure, panel: Panel, say: Words, picture: str) -> Flat:
     spot = reading_spot(panel)
     found = judged.items(job, panel.number)
     missing = judged.absence(job, panel)
@@ -110,7 +104,7 @@ def _flat(job: Job, structure: SizedStructure, panel: Panel, say: Words, issue: 
         state_words=say(f"proof.state.{state}"),
         width=round(spot.sheet.width, 2),
         height=round(spot.sheet.height, 2),
-        picture=data_uri(job.pictures[panel.number], issue) if missing is None else "",
+        picture=picture,
         matrix=_matrix(panel, spot),
         art=_path(_turned(spot, panel.art)),
         visible=_path(_turned(spot, panel.visible)),
@@ -136,19 +130,6 @@ def down(spot: marked.Spot, point: Point) -> Point:
     """A place of the sewn frame on the page, y down."""
     x, y = spot.at(point)
     return x, spot.sheet.height - y
-
-
-def data_uri(picture: Picture, issue: Issue) -> str:
-    """The picture as a JPEG inside an address."""
-    image = Image.frombytes("RGB", (picture.width, picture.height), picture.rgb)
-    image.thumbnail((_SIDE[issue.weight],) * 2, Image.Resampling.LANCZOS)
-    return jpeg_uri(image, issue)
-
-
-def jpeg_uri(image: Image.Image, issue: Issue) -> str:
-    file = io.BytesIO()
-    image.save(file, "JPEG", quality=issue.jpeg)
-    return f"data:image/jpeg;base64,{base64.b64encode(file.getvalue()).decode()}"
 
 
 def _turned(spot: marked.Spot, outline: Outline) -> Outline:

@@ -21,7 +21,7 @@ from .scene import Surface, cables, ground, person, stature, surfaces
 
 _LONGEST = 1400.0  # pixels of the longest side of a scene before it is zoomed
 _LIGHT = View(20.0, 20.0)  # the lamp of the room stays where it is while one walks round
-_APART = 700.0  # mm from the structure to the person
+_APART = 480.0  # mm from the structure to the person
 
 
 def scene(structure: SizedStructure, eye_height: float) -> dict[str, Any]:

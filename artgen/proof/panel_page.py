@@ -23,8 +23,9 @@ from .issue import Issue
 _GAP = 7.0  # mm between picture and column
 _SIDE = 66.0  # mm, the column beside tall art
 _TALL = 1.2  # height over width from which the column stands beside the art
+_WIDE = 0.6  # height over width under which nothing has room beside the art
 _LEAST = 0.45  # of the sheet's height that art over its columns always gets
-_CLEAR = 45.0  # mm of height left over from which the art is shown once more
+_CLEAR = 46.0  # mm of height for the art once more, as one will see it
 _TEXT = 2.9
 _FACT = 2.6
 _PLAN = 27.0  # mm, height of the key plan
@@ -59,9 +60,13 @@ def _beside(
     column = Column(paper, Rect(room.x1 - _SIDE, room.y0, room.x1, room.y1))
     _plan(column, structure, panel, say)
     later = _facts_height(column, job, structure, panel, say) + _legend_height(panel)
-    rest = _items(column, found, job, panel, say, later)
+    once_more = panel.number in job.pictures
+    rest = _items(column, found, job, panel, say, later + (_CLEAR if once_more else 0.0))
     _facts(column, job, structure, panel, say)
     _legend(column, panel, say)
+    if once_more and column.left_over >= _CLEAR - 1.0:
+        box = column.box
+        _clear(paper, job, panel, Rect(box.x0, box.y0, box.x1, column.top), say, issue)
     return rest
 
 
@@ -74,15 +79,22 @@ def _over(
     say: Words,
     issue: Issue,
 ) -> list[judged.Item]:
-    """Wide art over two columns; where height is left, the art once more as one will see it."""
+    """Wide art over two columns, the art once more as one will see it: beside it, under all where the art is very wide."""
     room = paper.room()
     wide = (room.width - _GAP) * 0.56
     probe = Column(paper, Rect(room.x0, room.y0, room.x0 + wide, room.y1))
     facts = _facts_height(probe, job, structure, panel, say)
     needed = max(_items_height(probe, found, say) + facts, _PLAN + 4.0 + _legend_height(panel))
-    foot = min(room.y0 + needed, room.y1 - _LEAST * room.height)
-    spot = marked.spot_in(panel, Rect(room.x0, foot, room.x1, room.y1))
+    once_more = panel.number in job.pictures
+    w, h = marked.reading_size(panel)
+    under = once_more and h / w < _WIDE
+    foot = min(room.y0 + needed + (_CLEAR + 3.0 if under else 0.0), room.y1 - _LEAST * room.height)
+    right = room.x0 + 0.6 * room.width if once_more and not under else room.x1
+    spot = marked.spot_in(panel, Rect(room.x0, foot, right, room.y1))
     _picture(paper, job, spot, found, say, issue)
+    if once_more and not under:
+        box = Rect(right + _GAP, spot.bottom, room.x1, spot.box.y1 + lines_height(1, SMALL) + 1.6)
+        _clear(paper, job, panel, box, say, issue)
     top = spot.bottom - marked.RING
     beside = Column(paper, Rect(room.x0 + wide + _GAP, room.y0, room.x1, top))
     _plan(beside, structure, panel, say)
@@ -91,7 +103,7 @@ def _over(
     rest = _items(column, found, job, panel, say, facts)
     _facts(column, job, structure, panel, say)
     low = min(column.top, beside.top)
-    if not rest and panel.number in job.pictures and low - room.y0 > _CLEAR:
+    if under and low - room.y0 >= _CLEAR:
         _clear(paper, job, panel, Rect(room.x0, room.y0, room.x1, low - 2.0), say, issue)
     return rest
 
@@ -202,12 +214,10 @@ def fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) ->
     aw, ah = size(panel.art)
     facts = [
         say("proof.fact.visible", mm=f"{mm_text(w)} × {mm_text(h)}", inches=f"{inch_text(w)} × {inch_text(h)}"),
-        say("proof.fact.page", mm=f"{mm_text(aw)} × {mm_text(ah)}"),
+        *_art_texts(job, panel, say),
     ]
-    for claim in job.observations.claims.claims:
-        if panel.number in claim.target.numbers:
-            key = "proof.fact.file" if claim.page == 1 else "proof.fact.file.page"
-            facts.append(say(key, file=claim.file, page=claim.page))
+    if not panel.blank and panel.number not in {n for wrap in job.sizing.wraps for n in wrap.panels}:
+        facts.append(say("proof.fact.page", mm=f"{mm_text(aw)} × {mm_text(ah)}"))
     if panel.seams:
         facts.append(say("proof.fact.drops", n=len(panel.drops)))
     if structure.lit:
@@ -215,6 +225,26 @@ def fact_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) ->
         if not panel.stands:
             facts.append(say("proof.fact.lit-unknown"))
     return facts + sight_texts(job, structure, panel, say)
+
+
+def _art_texts(job: Job, panel: Panel, say: Words) -> list[str]:
+    """Each file that the panel takes, and its page as it came."""
+    texts = []
+    for claim in job.observations.claims.claims:
+        if panel.number in claim.target.numbers:
+            key = "proof.fact.file" if claim.page == 1 else "proof.fact.file.page"
+            texts.append(say(key, file=claim.file, page=claim.page))
+    for seen in job.observations.laid:
+        laid = seen.laid
+        if panel.number in laid.target.numbers:
+            mm = f"{mm_text(laid.facts.width)} × {mm_text(laid.facts.height)}"
+            if not laid.facts.sized:
+                texts.append(say("proof.fact.sent.unsized"))
+            elif abs(laid.scale - 1.0) < 1e-6:
+                texts.append(say("proof.fact.sent", mm=mm))
+            else:
+                texts.append(say("proof.fact.sent.scaled", mm=mm, scale=f"{laid.scale:.4g}"))
+    return texts
 
 
 def sight_texts(job: Job, structure: SizedStructure, panel: Panel, say: Words) -> list[str]:

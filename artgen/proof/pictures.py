@@ -195,7 +195,7 @@ class _Canvas:
     def hold(self, points: Sequence[Vertex]) -> None:
         """Cables from points straight up, out of the picture."""
         draw = ImageDraw.Draw(self.image)
-        wide = max(1, round(max(self.image.size) / 500))
+        wide = max(1, round(max(self.image.size) / 360))
         for x, y in map(self.at, points):
             draw.line([(x, y), (x, 0)], fill=_CABLE_INK, width=wide)
             draw.ellipse([x - 1.6 * wide, y - 1.6 * wide, x + 1.6 * wide, y + 1.6 * wide], fill=_CABLE_INK)

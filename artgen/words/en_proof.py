@@ -63,7 +63,16 @@ PROOF = {
     "proof.state.not-shown": "could not be shown",
     "proof.state.blank": "plain cloth",
     "proof.state.ready": "ready",
-    "proof.files": "About the files",
+    # all that was found
+    "proof.found": "All that we found",
+    "proof.found.text": "Each thing stands here once; the panels' own pages show where it is.",
+    "proof.found.error": "Must change before printing",
+    "proof.found.warning": "Please look at",
+    "proof.found.note": "Only noted: nothing needs to be done",
+    "proof.found.more.one": "(And 1 more of the same kind.)",
+    "proof.found.more": "(And {n} more of the same kind.)",
+    "proof.col.found": "What",
+    "proof.col.do": "What to do",
     # a panel's page
     "proof.panel": "Panel {number}: {where}",
     "proof.panel.more": "Panel {number}, continued",
@@ -81,7 +90,10 @@ PROOF = {
     "proof.weight.note": "a remark",
     "proof.facts": "This panel",
     "proof.fact.visible": "What shows: {mm} mm ({inches})",
-    "proof.fact.page": "Page size of the artwork: {mm} mm",
+    "proof.fact.sent": "Its page as it came: {mm} mm, at full size",
+    "proof.fact.sent.scaled": "Its page as it came: {mm} mm, made 1:{scale}",
+    "proof.fact.sent.unsized": "Its page as it came: without a size, so it was laid by its proportions",
+    "proof.fact.page": "Page that the panel wants, at full size: {mm} mm",
     "proof.fact.file": "Artwork: {file}",
     "proof.fact.file.page": "Artwork: {file}, page {page}",
     "proof.fact.high": "From {low} m to {top} m above the floor",
@@ -176,7 +188,7 @@ PROOF = {
     "screen.below": "from below",
     "screen.level": "level",
     "screen.panels": "The panels, laid flat",
-    "screen.neighbours": "What it meets",
+    "screen.neighbours": "Its neighbours",
     "screen.meets.corner": "{edge}: panel {panel}, round the corner",
     "screen.meets.joint": "{edge}: panel {panel}, beside it",
     "side-of.0": "right",
@@ -204,6 +216,8 @@ PROOF = {
         "One picture runs over these panels. They are shown side by side as one walks past them, with the frame between "
         "them; each has a page of its own after this one."
     ),
+    "proof.wrap.plan": "Blue: where these panels are on the display.",
+    "proof.wrap.plans": "Blue: where these panels are on the display, seen from more than one side.",
     "proof.wrap.more": "And {n} more: see the panels' own pages.",
     # limits
     "proof.limits": "What this proof does not tell",
