@@ -25,9 +25,8 @@ from ..comparing.sheet import changes_sheet
 from ..interrupts import CouldNotRun, held
 from ..job import Job
 from ..order import Order
-from ..proof import Changes, Issue, Weight, proof_files
+from ..proof import Changes, Issue, Weight, file_stems, proof_files
 from ..proof.mail import Bound, mail_bytes
-from ..proof.view_files import file_stems
 from ..record import Entry, ProofMade, RecordError, Writer
 from ..record.log import folder_to_disk, to_disk
 from ..sizing.panel import Sizing
