@@ -31,7 +31,7 @@ def rules(say: Words) -> str:
     for _, one in every:
         lines += [f"- **`{one.name}`** {one.why} {one.do}"]
     lines += ["", "## The numbers", "", "| rule | number | default | what it is | owner |", "|---|---|---|---|---|"]
-    for name, numbers in (("all", shared(say)), *((one.name, one.numbers) for _, one in every)):
+    for name, numbers in (("all", shared(say)), *((one.name, (*one.numbers, *one.lists)) for _, one in every)):
         lines += [_number(name, number) for number in numbers]
     return "\n".join(lines) + "\n"
 

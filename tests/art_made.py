@@ -36,6 +36,7 @@ Box = tuple[float, float, float, float]  # x, y, w, h
 FONT = Path(font_source_sans_pro.__file__).parent / "files" / "SourceSansPro-Regular.ttf"
 PT = 72 / 25.4  # points in a mm: ISO 32000-1 8.3.2.3 and the yard of 1959
 MOSS = (60, 100, 60)
+_LETTERS = (1.0, 0.9, 0.6)
 STILL = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 pdfmetrics.registerFont(EmbeddedFont("Sans", FONT))
 _OPEN = TTFont(FONT)
@@ -123,21 +124,23 @@ def pdf(
     nested: bool = False,
     trim: float | None = None,
     colour: tuple[float, float, float] = (0.2, 0.4, 0.2),
+    rgb: bool = False,
 ) -> Path:
     """A one-page PDF. ``ground`` = a painted field; ``nested`` = words stand in a form in a form, the inner one drawn at
-    half size, each giving half of the turn; ``trim`` = TrimBox inset."""
+    half size, each giving half of the turn; ``trim`` = TrimBox inset. Colours are RGB,
+    written as CMYK without black, or as they are (``rgb``)."""
     file.parent.mkdir(parents=True, exist_ok=True)
     canvas = Canvas(str(file), pagesize=(size[0] * PT, size[1] * PT), invariant=1)
     if trim is not None:
         canvas.setTrimBox((trim * PT, trim * PT, (size[0] - trim) * PT, (size[1] - trim) * PT))
     if nested:
         for index, word in enumerate(words):
-            _forms(canvas, word, index)
+            _forms(canvas, word, index, rgb)
     canvas.scale(PT, PT)
     if ground is not None:
-        canvas.setFillColorRGB(*colour)
+        _paint(canvas, colour, rgb)
         canvas.rect(*ground, stroke=0, fill=1)
-    canvas.setFillColorRGB(1, 0.9, 0.6)
+    _paint(canvas, _LETTERS, rgb)
     for index, word in enumerate(words):
         canvas.saveState()
         canvas.translate(word.x, word.y)
@@ -153,9 +156,16 @@ def pdf(
     return file
 
 
-def _forms(canvas: Canvas, word: Lettering, index: int) -> None:
+def _paint(canvas: Canvas, colour: tuple[float, float, float], rgb: bool) -> None:
+    if rgb:
+        canvas.setFillColorRGB(*colour)
+    else:
+        canvas.setFillColorCMYK(*(1 - value for value in colour), 0)
+
+
+def _forms(canvas: Canvas, word: Lettering, index: int, rgb: bool) -> None:
     canvas.beginForm(f"inner{index}", -9000, -9000, 9000, 9000)
-    canvas.setFillColorRGB(1, 0.9, 0.6)
+    _paint(canvas, _LETTERS, rgb)
     _set(canvas, word.text, word.size / 2)
     canvas.endForm()
     canvas.beginForm(f"outer{index}", -9000, -9000, 9000, 9000)

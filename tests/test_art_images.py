@@ -57,6 +57,7 @@ def test_whole_images_are_no_damage(case: str, tmp_path: Path) -> None:
     facts = read(pdf_of(tmp_path / "a.pdf", data, **keys))
     assert isinstance(facts, FileFacts)
     assert facts.repaired == ()
+    assert facts.broken == ()
 
 
 CUT = {
@@ -71,12 +72,13 @@ CUT = {
 
 
 @pytest.mark.parametrize("case", CUT)
-def test_images_that_lack_pixels_are_damage(case: str, tmp_path: Path) -> None:
+def test_images_that_lack_pixels_are_named(case: str, tmp_path: Path) -> None:
     data, keys, says = CUT[case]
     facts = read(pdf_of(tmp_path / "a.pdf", data, **keys))
     assert isinstance(facts, FileFacts)
-    (told,) = [text for text in facts.repaired if "image of" in text]
-    assert "300 × 200" in told and says in told
+    (broken,) = facts.broken
+    assert broken.pixels == (300, 200)
+    assert says in broken.why
 
 
 def test_an_image_that_would_be_drawn_falsely_is_refused_from_its_size_alone(tmp_path: Path) -> None:

@@ -52,6 +52,15 @@ def test_the_demo_is_done_when_exactly_the_planted_faults_are_found(samples: Pat
             assert (tmp_path / "demo" / name / file).stat().st_size > 0
 
 
+def test_the_demo_makes_true_revisions_and_can_be_run_again(samples: Path, tmp_path: Path) -> None:
+    for _ in range(2):
+        assert demo(tmp_path / "demo").exit_code == 0
+        for name in ("first", "mended"):
+            told = CliRunner().invoke(main, ["record", str(tmp_path / "demo" / name), "--verify"])
+            assert told.exit_code == 0 and "1 entry" in told.output
+            assert sorted(p.name for p in (tmp_path / "demo" / name / "proofs").glob("[!.]*")) == ["A"]
+
+
 def test_a_fault_that_is_not_found_fails_the_demo(samples: Path, tmp_path: Path) -> None:
     plant(samples, panel=4)
     result = demo(tmp_path / "demo")

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from reportlab.pdfgen.canvas import Canvas
 from shapely import MultiPoint, Point, Polygon
 from test_art_words import EVERYWHERE, IDENTITY, drawn
+from test_checks import where_text
 
 from artgen.art import read
 from artgen.art.answers import checked
@@ -20,7 +21,7 @@ from artgen.art.facts import FileFacts, FileFault
 from artgen.art.hulls import MAX_VERTICES, hulls_of
 from artgen.art.word_table import packed, unpacked
 from artgen.art.words import MAX_HULLS, page_words
-from artgen.checks import LaidSeen, Observations, check
+from artgen.checks import LaidSeen, Observations
 from artgen.placing import Claim, Claims, lay
 from artgen.survey import placed_words
 
@@ -82,7 +83,7 @@ def test_an_empty_corner_over_a_line_is_no_error() -> None:
         (9, 8.6, [("text-outside-safe", 40.4)]),
         (9, 0.0, [("text-in-tuck", 9.0)]),
     ):
-        found = check(observed(sizing, target, [corner_over_the_edge(past, empty)])).findings
+        found = where_text(observed(sizing, target, [corner_over_the_edge(past, empty)]))
         assert [(one.rule, one.evidence["depth_mm"]) for one in found] == [
             (rule, pytest.approx(depth, abs=0.011)) for rule, depth in rules
         ]
@@ -112,7 +113,7 @@ def test_tilted_words_are_over_a_line_where_their_ink_is(tmp_path: Path, text: s
     left = min(x for x, _ in word.outline)
     for past, rule in ((0.2, "text-outside-safe"), (1.2, "text-in-tuck")):
         observations = seen_on_a_wall(evolve(word, x=word.x + EDGE - past - left), tmp_path)
-        (finding,) = check(observations).findings
+        (finding,) = where_text(observations)
         assert finding.rule == rule, (finding.evidence["depth_mm"], past)
         # of 200 mm the hull may lack 0.2 %
         assert finding.evidence["depth_mm"] == pytest.approx(past + (40 if past < 0.5 else 0), abs=0.4)

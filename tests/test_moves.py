@@ -17,9 +17,9 @@ from art_made import Ink, bare_target, observed, target_of, turned_word, upright
 from attrs import evolve
 from shapely.affinity import translate
 from shapely.geometry import MultiPoint, MultiPolygon, Polygon, box
-from test_checks import PAIR, ROUND, TARGETS, WIDE_BAYS
+from test_checks import PAIR, ROUND, TARGETS, WIDE_BAYS, where_text
 
-from artgen.checks import Finding, check
+from artgen.checks import Finding
 from artgen.checks.moves import fitting_scale, shortest, standing_places
 from artgen.placing import Target
 
@@ -52,9 +52,9 @@ def random_words(target: Target, seed: int) -> list[Ink]:
 def findings_of(name: str, words: list[Ink]) -> dict[str, list[Finding]]:
     sizing, target, way = ALL[name]
     by_word: dict[str, list[Finding]] = {}
-    for finding in check(observed(sizing, target, words, way)).findings:
-        by_word.setdefault(finding.evidence["text"], []).append(finding)
-    return by_word
+    for word in words:  # each alone on its page, so that no two make a line
+        by_word.setdefault(word.text, []).extend(where_text(observed(sizing, target, [word], way)))
+    return {text: findings for text, findings in by_word.items() if findings}
 
 
 def moved(word: Ink, dx: float, dy: float) -> Ink:
@@ -371,9 +371,8 @@ def test_whole_millimetres_of_the_page() -> None:
 def test_a_seam_in_a_wrap_belongs_to_its_own_panel() -> None:
     """The first bay's seam stands at 1838; words on the second bay know nothing of it."""
     sizing, target = target_of(WIDE_BAYS, wrap=PAIR)
-    found = check(
-        observed(sizing, target, [upright_word(1800, 900, 100, 50), upright_word(3900, 900, 100, 50)])
-    ).findings
+    words = [upright_word(1800, 900, 100, 50), upright_word(3900, 900, 100, 50)]
+    found = where_text(observed(sizing, target, words))
     assert [(f.rule, f.panel) for f in found] == [("text-crosses-seam", 1)]
     assert found[0].evidence["move_mm"] in ([-92.0, 0.0], [68.0, 0.0])
     assert hypot(*found[0].evidence["move_mm"]) == 68  # to the right: 1838 + 30 − 1800; to the left: 1900 − 1808

@@ -128,7 +128,7 @@ def seen_box(picture: Preview) -> tuple[float, float, float, float]:
 
 
 def test_a_field_at_one_to_ten_stands_where_it_should(tmp_path: Path) -> None:
-    file = art_made.pdf(tmp_path / "a.pdf", (107.6, 337.6), ground=(20, 100, 30, 50))
+    file = art_made.pdf(tmp_path / "a.pdf", (107.6, 337.6), ground=(20, 100, 30, 50), rgb=True)
     _, target = target_of(zoo.BOX, 1)
     picture = preview(file, laid_file(file, target), target.panels[0])
     assert isinstance(picture, Preview)

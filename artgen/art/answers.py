@@ -103,9 +103,12 @@ def _check(facts: FileFacts) -> None:
         facts.layers,
         facts.extras,
         facts.intents,
+        facts.broken,
     )
     if any(len(listed) > MAX_FILE_LISTED for listed in lists):
         raise ValueError("more than is ever listed")
+    if any(not all(0 <= count <= 1 << 31 for count in one.pixels) for one in facts.broken):
+        raise ValueError("the pixels of a broken image")
     for layer in facts.layers:
         if not all(0 < number <= len(facts.pages) for number in layer.pages):
             raise ValueError("the pages of a layer")
@@ -124,6 +127,8 @@ def _check_page(page: PageFacts) -> None:
         raise ValueError("pixels")
     if len(page.images) > MAX_IMAGES or len(page.lines.thinnest) > MAX_THIN or len(page.ink.spaces) > 2 * MAX_SPACES:
         raise ValueError("more images, lines or colour spaces than are ever listed")
+    if len(page.ink.text) > MAX_SPACES or any(one.least < 0 or one.count < 1 for one in page.ink.text):
+        raise ValueError("the inks of text")
     if page.user_unit <= 0 or page.rotate not in (0, 90, 180, 270) or not 0 <= page.transparency.alpha <= 1:
         raise ValueError("a page's turn, unit or alpha")
     for image in page.images:

@@ -104,6 +104,18 @@ def is_white(space: ColourSpace, values: list[float]) -> bool:
     return family == "Lab" and bool(values) and values[0] >= 100
 
 
+_PROCESS_INKS = ("Cyan", "Magenta", "Yellow", "Black")
+
+
+def inks_in(space: ColourSpace, values: list[float]) -> tuple[str, ...]:
+    """The inks that a colour of ``space`` has more than 0 of; none where the space is not one of inks."""
+    if space.family == "DeviceCMYK" or (space.family == "ICCBased" and space.parts == 4):
+        return tuple(ink for ink, value in zip(_PROCESS_INKS, values, strict=False) if value > 0)
+    if space.family in ("Separation", "DeviceN"):
+        return tuple(ink for ink, value in zip(space.inks, values, strict=False) if value > 0)
+    return ()
+
+
 def _count(value: Any) -> int:
     return value if isinstance(value, int) and 0 < value <= 32 else 0
 

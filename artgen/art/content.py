@@ -146,7 +146,9 @@ class _Content(Walk):
             self.within = within
 
     def font(self, instruction: Any) -> None:
-        """The glyphs of a Type 3 font are drawings: their colours count, images in them are not listed."""
+        """The size of the font. The glyphs of a Type 3 font are drawings: their colours count, images in them are not listed."""
+        size = numbers(list(instruction.operands)[1:])
+        self.state.text_size = size[0] if size else 0.0
         font = below(self.scope.resources, "/Font", name_in(instruction))
         if not isinstance(font, pikepdf.Dictionary) or font.get("/Subtype") != pikepdf.Name.Type3:
             return

@@ -142,11 +142,23 @@ class Transparency:
 
 
 @frozen
+class TextInk:
+    """Live text that is filled with these ``inks``, each more than 0: the ``least`` font size (em) in mm of the page, and how
+    many pieces of text there are."""
+
+    inks: tuple[str, ...]
+    least: float
+    count: int
+
+
+@frozen
 class Ink:
-    """What a page paints with. ``spaces`` met in painting, ``spots`` = names of colorants beside the process colours."""
+    """What a page paints with. ``spaces`` met in painting, ``spots`` = names of colorants beside the process colours; ``text`` =
+    what text is filled with, in inks."""
 
     spaces: tuple[ColourSpace, ...] = ()
     spots: tuple[str, ...] = ()
+    text: tuple[TextInk, ...] = ()
 
 
 @frozen
@@ -168,6 +180,14 @@ class Extra:
     name: str = ""
     page: int = 0
     count: int = 1
+
+
+@frozen
+class Broken:
+    """A picture inside a file that can't be decoded, or lacks data: its size as stated (0, 0 where it can't be told), and why."""
+
+    pixels: tuple[int, int]
+    why: str
 
 
 @frozen
@@ -199,7 +219,8 @@ class PageFacts:
 @frozen
 class FileFacts:
     """A file that could be read. ``named`` = the format that its name promises, where that is another one; ``blocked`` =
-    what lies outside the file and was not read; ``intents`` = its output intents, in its own words."""
+    what lies outside the file and was not read; ``broken`` = pictures in it that can't be drawn; ``intents`` = its output
+    intents, in its own words."""
 
     format: Format
     pages: tuple[PageFacts, ...]
@@ -211,6 +232,7 @@ class FileFacts:
     layers: tuple[Layer, ...] = ()
     extras: tuple[Extra, ...] = ()
     intents: tuple[str, ...] = ()
+    broken: tuple[Broken, ...] = ()
 
 
 @frozen

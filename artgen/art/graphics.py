@@ -34,6 +34,7 @@ class State:
     blend: str = "Normal"
     masked: bool = False
     text_mode: int = 0
+    text_size: float = 0.0
     special: bool = False
 
     def copy(self) -> "State":
@@ -52,6 +53,7 @@ class State:
             self.blend,
             self.masked,
             self.text_mode,
+            self.text_size,
             self.special,
         )
 

@@ -1,4 +1,4 @@
-"""Whether the images inside a PDF hold the pixels that they promise. Takes an open PDF, gives words for its report.
+"""Whether the images inside a PDF hold the pixels that they promise. Takes an open PDF, gives the broken ones.
 
 pdfium draws what is missing of an image as black, or leaves the image out, and says nothing: a proof of it would show
 what nobody sent. Looked at: Flate and plain data by length, JPEG by its first and last marker. Other filters are not judged.
@@ -10,6 +10,7 @@ from typing import Any
 
 import pikepdf
 
+from .facts import Broken
 from .faults import ArtFault
 
 MAX_UNFOLDED = 1 << 30  # bytes; measured: pdfium draws images past about 1 GiB black from some row on
@@ -20,12 +21,12 @@ _COLOURS |= {"/Indexed": 1, "/Separation": 1}
 _CHUNK = 1 << 20
 
 
-def image_faults(document: pikepdf.Pdf) -> tuple[list[str], list[str]]:
-    """(what is broken, what was not looked through) of all images of a file, in words.
+def image_faults(document: pikepdf.Pdf) -> tuple[list[Broken], list[str]]:
+    """(what is broken, what was not looked through, in words) of all images of a file.
 
     Raises `ArtFault` "over-limit" for an image that pdfium would draw falsely.
     """
-    broken: list[str] = []
+    broken: list[Broken] = []
     unseen: list[str] = []
     left = MAX_LOOKED_THROUGH
     for image in _images(document):
@@ -48,7 +49,7 @@ def image_faults(document: pikepdf.Pdf) -> tuple[list[str], list[str]]:
         left -= row * height
         fault = _fault(image, row, height)
         if fault is not None:
-            broken.append(f"{name} {fault}")
+            broken.append(Broken((width, height), fault))
     return broken, unseen
 
 

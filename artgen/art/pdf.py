@@ -14,7 +14,7 @@ import pikepdf
 from attrs import evolve
 
 from ..units import MM_PER_PT
-from .facts import PageFacts, Rect
+from .facts import Broken, PageFacts, Rect
 from .faults import ABSURD_MM, ArtFault
 from .images import image_faults
 from .mapping import Matrix, apply_rect, then
@@ -46,10 +46,10 @@ def opened(file: Path) -> Iterator[pikepdf.Pdf]:
         ) from None
 
 
-def page_facts(file: Path) -> tuple[list[PageFacts], tuple[str, ...]]:
-    """(pages without words, what had to be repaired) of the PDF ``file``.
+def page_facts(file: Path) -> tuple[list[PageFacts], tuple[str, ...], tuple[Broken, ...]]:
+    """(pages without words, what had to be repaired, images that lack pixels) of the PDF ``file``.
 
-    Images that lack pixels count as damage. Raises `ArtFault`: locked, damaged (no page), over-limit (a page past 1 km,
+    Raises `ArtFault`: locked, damaged (no page), over-limit (a page past 1 km,
     an image too large to be drawn truly).
     """
     with opened(file) as pdf:
@@ -62,12 +62,11 @@ def page_facts(file: Path) -> tuple[list[PageFacts], tuple[str, ...]]:
         if not pages:
             raise ArtFault("damaged", "The PDF holds no page. Send it again, or save it anew.", "pdf")
         broken, unseen = image_faults(pdf)
-        repairs += broken
         pages[0] = evolve(pages[0], not_seen=tuple(unseen))
         if len(pdf.pages) > MAX_PAGES:
             pages[-1] = _with_rest_named(pages[-1], len(pdf.pages))
         told = [_bare(str(warning), file) for warning in pdf.get_warnings()]
-    return pages, tuple(dict.fromkeys(told + repairs))[:MAX_REPAIRS]
+    return pages, tuple(dict.fromkeys(told + repairs))[:MAX_REPAIRS], tuple(broken[:MAX_REPAIRS])
 
 
 def to_page_frame(media: Rect, rotate: int, user_unit: float) -> Matrix:

@@ -17,7 +17,7 @@ from attrs import frozen
 from defusedxml.ElementTree import DefusedXMLParser  # type: ignore[import-untyped]
 
 from ..units import MM_PER_INCH, MM_PER_PT
-from .facts import Layer, PageFacts
+from .facts import Broken, Layer, PageFacts
 from .faults import ABSURD_MM, ArtFault
 from .fonts import FAMILY, only_our_fonts
 from .svg_layers import svg_layers
@@ -55,7 +55,7 @@ _GENERIC = {"inherit", "initial", "unset"}
 @frozen
 class Scan:
     """An SVG made safe. ``root`` = its tree without outward references, which are in ``blocked``; ``links`` are for readers and
-    lead nowhere here."""
+    lead nowhere here; ``broken`` = pictures in it that can't be drawn."""
 
     root: Any
     page: PageFacts
@@ -63,6 +63,7 @@ class Scan:
     stand_in_fonts: tuple[str, ...]
     links: tuple[str, ...] = ()
     layers: tuple[Layer, ...] = ()
+    broken: tuple[Broken, ...] = ()
 
 
 class _Builder(ElementTree.TreeBuilder):
@@ -157,7 +158,8 @@ def scan(file: Path) -> Scan:
     _check_work(work(root, {element: megapixels for element, (_, _, megapixels) in found.pictures.items()}))
     cut_damaged(found)
     page = _page(root, (*undrawn, *found.undrawn))
-    return Scan(root, page, found.named(), fonts, tuple(found.links), layers)
+    broken = tuple(Broken((0, 0), why) for why in found.undrawn if why.startswith("a picture in it"))
+    return Scan(root, page, found.named(), fonts, tuple(found.links), layers, broken)
 
 
 def convert(found: Scan, scratch: Path) -> bytes:

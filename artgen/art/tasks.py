@@ -50,6 +50,7 @@ def read_task(file: Path, args: Table, out: Path) -> Table:
                 stand_in_fonts=found.stand_in_fonts,
                 layers=found.layers,
                 extras=links,
+                broken=found.broken,
             )
             return _facts(facts)
         header = raster.header(file, format)
@@ -94,7 +95,7 @@ def window_task(file: Path, args: Table, out: Path) -> Table:
 
 def _read_pdf(file: Path, frame: tuple[float, float] | None) -> Table:
     """Facts of a PDF as a table; in the page frame of size ``frame`` (width, height) if given."""
-    stated, repaired = pdf.page_facts(file)
+    stated, repaired, broken = pdf.page_facts(file)
     tables: list[tuple[PageFacts, Table]] = []
     document = pdf_pixels.open_pdfium(file)
     try:
@@ -106,7 +107,7 @@ def _read_pdf(file: Path, frame: tuple[float, float] | None) -> Table:
             if reading.not_seen:
                 last, words = tables.pop()
                 tables.append((evolve(last, not_seen=(*last.not_seen, *reading.not_seen)), words))
-            facts = FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired, **rest)
+            facts = FileFacts("pdf", tuple(page for page, _ in tables), repaired=repaired, broken=broken, **rest)
     finally:
         document.close()
     table = cattrs.unstructure(facts)

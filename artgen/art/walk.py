@@ -6,14 +6,15 @@ pages need neither, and they are nine tenths of a drawing.
 
 import time
 from collections.abc import Callable, Iterable
+from math import hypot
 from typing import Any, ClassVar
 
 import pikepdf
 from attrs import define, evolve, field
 
 from .clipping import Region, cut, outline
-from .colours import Colours, below, is_white
-from .facts import ColourSpace, Image, Ink, Overprint, PageFacts, Rect, Transparency
+from .colours import Colours, below, inks_in, is_white
+from .facts import ColourSpace, Image, Ink, Overprint, PageFacts, Rect, TextInk, Transparency
 from .faults import ABSURD_MM
 from .graphics import Settings, State, matrix_of, numbers
 from .layer_states import Id, LayerStates
@@ -30,9 +31,9 @@ _SURELY_SHORT = 60_000  # stored bytes; deflate packs about a thousand to one at
 
 _ALWAYS = (
     "q Q cm gs cs CS sc SC scn SCN g G rg RG k K Do sh BDC BMC EMC Tr Tf S s f F f* B B* b b* Tj TJ ' \" W W* d1 "
-    "INLINE_IMAGE BI ID EI"
+    "INLINE_IMAGE BI ID EI BT Tm"
 )
-_PATHS = _ALWAYS + " m l c v y h re n BT Tm Td TD T* TL"
+_PATHS = _ALWAYS + " m l c v y h re n Td TD T* TL"
 FILLS = {"f", "F", "f*", "B", "B*", "b", "b*"}
 STROKES = {"S", "s", "B", "B*", "b", "b*"}
 _DEVICE = {
@@ -61,6 +62,7 @@ class Found:
     modes: set[int] = field(factory=set)
     white: int = 0
     white_at: list[Rect] = field(factory=list)
+    text: dict[tuple[str, ...], tuple[float, int]] = field(factory=dict)
 
     def onto(self, page: PageFacts) -> PageFacts:
         """``page`` with what was found."""
@@ -68,7 +70,7 @@ class Found:
         return evolve(
             page,
             images=tuple(self.images),
-            ink=Ink(tuple(self.spaces), tuple(spots)),
+            ink=Ink(tuple(self.spaces), tuple(spots), tuple(TextInk(inks, *rest) for inks, rest in self.text.items())),
             overprint=Overprint(self.fills, self.strokes, tuple(sorted(self.modes)), self.white, tuple(self.white_at)),
             transparency=Transparency(self.alpha, tuple(self.blends), self.soft_masks, tuple(self.groups)),
             not_seen=(*page.not_seen, *self.not_seen),
@@ -118,6 +120,7 @@ class Walk:
         self.keepable = _KEPT_OPERATORS
         self.walked: set[Any] = set()
         self.within: str = ""
+        self.filled: tuple[Any, ColourSpace, tuple[str, ...]] = (None, self.state.fill_space, ())
         self.scope = Scope(pikepdf.Dictionary(), self.to_frame)
 
     @property
@@ -270,6 +273,20 @@ class Walk:
         mode = self.state.text_mode
         if mode not in (3, 7):
             self._paint(instruction, mode in (0, 2, 4, 6), mode in (1, 2, 5, 6), place=self._text_place())
+            if mode in (0, 2, 4, 6) and self.within != "glyph":
+                self._take_inks()
+
+    def _take_inks(self) -> None:
+        """Notes what the text that is set is filled with. Colours seldom change: what the last was made of is kept."""
+        fill, space, inks = self.filled
+        if fill is not self.state.fill or space is not self.state.fill_space:
+            inks = inks_in(self.state.fill_space, numbers(self.state.fill))
+            self.filled = self.state.fill, self.state.fill_space, inks
+        if inks and (inks in self.found.text or len(self.found.text) < MAX_SPACES):
+            _, _, c, d, _, _ = then(self.line, self.state.ctm)
+            size = abs(self.state.text_size) * hypot(c, d)
+            least, count = self.found.text.get(inks, (size, 0))
+            self.found.text[inks] = min(least, size), count + 1
 
     def _paint(
         self, instruction: Any, fill: bool, stroke: bool, spaces: bool = True, place: Rect | None = None

@@ -14,7 +14,7 @@ from .rule import FAMILIES, SHARED, Family, Number, Rule, Seen
 from .rules import RULES
 from .settings import Settings, graded, settings
 from .silences import SilenceState, silenced
-from .text import judge, wrong_words
+from .text import wrong_words
 
 __all__ = [
     "FAMILIES",
@@ -34,7 +34,6 @@ __all__ = [
     "SilenceState",
     "Unexamined",
     "check",
-    "judge",
     "numbers_of",
     "rule_of",
     "settings",
@@ -66,11 +65,13 @@ def rule_of(name: str) -> Rule:
 
 
 def numbers_of() -> dict[str, dict[str, str]]:
-    """Names of rules → names of their numbers → units, as an order is read with; "all" holds what several rules share."""
-    return {
-        name: {number.name: number.unit for number in numbers}
-        for name, numbers in (("all", SHARED), *((rule.name, rule.numbers) for rule in RULES))
+    """Names of rules → names of their numbers → units, as an order is read with; "all" holds what several rules share. Lists of
+    words have the unit "names"."""
+    units = {
+        rule.name: {number.name: number.unit for number in rule.numbers} | dict.fromkeys(rule.lists, "names")
+        for rule in RULES
     }
+    return {"all": {number.name: number.unit for number in SHARED}} | units
 
 
 def check(observations: Observations, asked: Settings | None = None) -> Checked:

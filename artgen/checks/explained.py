@@ -5,7 +5,6 @@ from collections.abc import Mapping
 from attrs import frozen
 
 from ..order import RuleSettings
-from ..units import mm_text
 from ..words import Words
 from .rule import SHARED, Family, Number, Rule
 
@@ -33,6 +32,7 @@ class Explained:
     why: str
     do: str
     numbers: tuple[ExplainedNumber, ...]
+    lists: tuple[ExplainedNumber, ...] = ()
 
 
 def explained(rule: Rule, say: Words, shop: Mapping[str, RuleSettings] | None = None, shop_file: str = "") -> Explained:
@@ -53,6 +53,7 @@ def explained(rule: Rule, say: Words, shop: Mapping[str, RuleSettings] | None = 
         say(f"why.{rule.name}"),
         say(f"do.{rule.name}"),
         tuple(_number(rule.name, number, say, own, shop_file) for number in rule.numbers),
+        tuple(_list(rule.name, name, say, own, shop_file) for name in rule.lists),
     )
 
 
@@ -67,5 +68,11 @@ def _number(rule: str, number: Number, say: Words, own: RuleSettings | None, sho
     value, owner = number.value, number.owner
     if own is not None and number.name in own.numbers:
         value, owner = own.numbers[number.name], shop_file
-    shown = f"{mm_text(value) if number.unit == 'mm' else f'{value:g}'} {number.unit}"
+    shown = f"{value:g} {number.unit}"
     return ExplainedNumber(number.name, shown, say(f"number.{rule}.{number.name}"), owner)
+
+
+def _list(rule: str, name: str, say: Words, own: RuleSettings | None, shop_file: str) -> ExplainedNumber:
+    given = own.names.get(name) if own is not None else None
+    shown = ", ".join(given) if given else say("rules.none")
+    return ExplainedNumber(name, shown, say(f"number.{rule}.{name}"), shop_file if given else say("rules.unset"))

@@ -8,7 +8,7 @@ from attrs import define, field, frozen
 
 from .finding import Audience, Finding, Observations, Severity
 from .settings import Settings
-from .text import Verdict, judge
+from .text import Verdict, judge_lines
 
 Family = Literal["fit", "text", "cut", "image", "colour", "across", "file"]
 FAMILIES: tuple[Family, ...] = ("fit", "text", "cut", "image", "colour", "across", "file")
@@ -29,8 +29,9 @@ class Number:
 class Rule:
     """``name`` is stable: people write it in orders. ``severity`` = the worst that it gives. ``find`` is pure.
 
-    ``needs`` = names of what `LaidSeen` and `Observations` hold, without which it has nothing to judge by. ``off``: only an
-    order or a shop that sets its severity switches it on.
+    ``needs`` = names of what `LaidSeen` and `Observations` hold, without which it has nothing to judge by. ``lists`` = names of
+    its lists of words, which are empty unless an order gives them. ``off``: only an order or a shop that sets its severity
+    switches it on.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Rule:
     find: Callable[["Seen"], Iterable[Finding]]
     needs: tuple[str, ...] = ()
     numbers: tuple[Number, ...] = ()
+    lists: tuple[str, ...] = ()
     off: bool = False
 
 
@@ -60,8 +62,12 @@ class Seen:
         default = self.defaults[rule, name]
         return self.settings.numbers.get((rule, name), default)
 
+    def names(self, rule: str, name: str) -> tuple[str, ...]:
+        """A list of words of a rule, as the order or the shop gives it."""
+        return self.settings.names.get((rule, name), ())
+
     @cached_property
     def words(self) -> list[Verdict]:
-        """Every word that stands wrongly."""
+        """Words that stand wrongly, those of one line together."""
         over, tall = self.number("all", "over"), self.number("text-crosses-seam", "tall")
-        return [verdict for seen in self.all.laid for verdict in judge(seen, over=over, tall=tall)]
+        return [verdict for seen in self.all.laid for verdict in judge_lines(seen, over, tall)]

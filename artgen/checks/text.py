@@ -1,4 +1,5 @@
-"""Where words stand against fold lines, corners, joints, seams and the safe area. One judgement a word, plus one a seam.
+"""Where words stand against fold lines, corners, joints, seams, shadows, keep-outs and the safe area. One judgement a word, plus
+one for each seam, shadow and keep-out; words of one line that are wrong by the same are then told as one, and move as one.
 
 "Over" a line means ink more than 0.5 mm past it, unless an order says otherwise. On a wrap a word is judged once, in the
 wrap's plane; panels' tucks repeat the art beyond their fold lines, and repeated words are not judged again.
@@ -10,48 +11,108 @@ from math import hypot
 from typing import Literal
 
 from attrs import define, evolve, frozen
-from shapely import LineString, Point, Polygon, union_all
+from shapely import LineString, MultiPoint, Point, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 
 from ..sizing.outline import Outline, bounds
 from ..sizing.panel import Affine, Panel, inverse, placed
 from ..survey import LaidSeen, PlacedWord
 from .finding import Box
+from .lines import Lines, box_along
 from .moves import Move, fitting_scale, shortest
 
 OVER = 0.5  # mm of ink past a line (ours)
 TALL = 300.0  # mm: a sewn join through capitals higher than this is hardly seen (ours)
 
-Kind = Literal["corner", "joint", "tuck", "beyond", "safe", "seam", "tall-seam", "near-seam"]
-_OVER: tuple[Kind, ...] = ("corner", "joint", "tuck", "seam", "tall-seam")
+Kind = Literal["corner", "joint", "tuck", "beyond", "safe", "seam", "tall-seam", "near-seam", "shadow", "keep-out"]
+OVER_A_LINE: tuple[Kind, ...] = ("corner", "joint", "tuck", "seam", "tall-seam", "keep-out")
 
 
 @frozen
 class Verdict:
-    """A word that stands wrongly. ``panel`` = the panel with most of it, ``panels`` = all that it touches; ``depth`` = mm by
-    which it is wrong; ``move`` = the shortest that clears it of everything, else ``shrink`` = the size at which it would
-    go in. ``seam`` = where the seam stands along its axis and may stand, for seams. ``doubt``: it is over the line only if
-    its ink reaches as far as its slack leaves open; ``depth`` = how far at most."""
+    """A word that stands wrongly, or several of one line that are wrong by the same.
+
+    ``panel`` = the panel with most of it, ``panels`` = all that it touches; ``quad`` = its box in the target's plane, ``where`` =
+    in the panel's sewn frame; ``depth`` = mm by which it is wrong. ``seam`` = where the seam stands along its axis and may
+    stand, for seams; ``name`` = of a shadow's hardware or a keep-out. ``doubt``: it is over the line only if its ink reaches as
+    far as its slack leaves open; ``depth`` = how far at most. ``line`` = all words of its line; ``way`` = how to clear it.
+    """
 
     kind: Kind
     seen: LaidSeen
-    word: PlacedWord
+    words: tuple[PlacedWord, ...]
     panel: int
     panels: tuple[int, ...]
+    quad: Outline
     where: Box
     depth: float
-    move: Move | None
-    shrink: float | None
     seam: tuple[float, float, float] | None = None
+    name: str = ""
     doubt: bool = False
+    line: tuple[PlacedWord, ...] = ()
+    way: "Way | None" = None
 
 
-def judge(seen: LaidSeen, ways_out: bool = True, over: float = OVER, tall: float = TALL) -> Iterator[Verdict]:
+@frozen
+class Way:
+    """How to clear words of everything: ``move`` the whole line, or the words alone if ``broken``, since the line finds no place
+    as it is. ``shrink`` = the size at which what does not go in would: the line, if ``move`` is for the words alone."""
+
+    move: Move | None
+    shrink: float | None = None
+    broken: bool = False
+
+
+def judge(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Iterator[Verdict]:
     """Every word of a laid page that stands wrongly, in the file's order. What a word's slack leaves open is told as doubt.
-    ``ways_out``: moves are sought too, which takes longer. ``over``, ``tall`` = mm past a line that count, height of
-    capitals that bear a seam."""
-    ground = _Ground(seen, ways_out, over, tall)
-    for word in seen.words:
+    ``over``, ``tall`` = mm past a line that count, height of capitals that bear a seam."""
+    return _judge(_Ground(seen, over, tall))
+
+
+def judge_lines(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Iterator[Verdict]:
+    """The same, words of one line that are wrong by the same told as one, each with its way out."""
+    ground = _Ground(seen, over, tall)
+    lines = Lines(seen.words)
+    together: dict[tuple[object, ...], list[Verdict]] = {}
+    for verdict in _judge(ground):
+        (word,) = verdict.words
+        line = lines.of(word)
+        key = (
+            id(line[0]),
+            verdict.kind,
+            verdict.panels,
+            verdict.seam,
+            verdict.name,
+            verdict.doubt,
+            word.read,
+            word.letters,
+        )
+        together.setdefault(key, []).append(evolve(verdict, line=line))
+    ways: dict[tuple[int, ...], Way] = {}
+    for same in together.values():
+        one = _as_one(ground, same)
+        asked = tuple(map(id, one.words))
+        if asked not in ways:
+            ways[asked] = ground.way_out(one)
+        yield evolve(one, way=ways[asked])
+
+
+def _as_one(ground: "_Ground", same: list[Verdict]) -> Verdict:
+    """Verdicts on words of one line, as one."""
+    first = same[0]
+    if len(same) == 1:
+        return first
+    found = {id(verdict.words[0]) for verdict in same}
+    words = tuple(word for word in first.line if id(word) in found)
+    quad = box_along(words)
+    pick = min if first.kind == "near-seam" else max
+    main = ground.seen.laid.target.numbers.index(first.panel)
+    where = ground.box(main, Polygon(quad))
+    return evolve(first, words=words, quad=quad, where=where, depth=pick(verdict.depth for verdict in same))
+
+
+def _judge(ground: "_Ground") -> Iterator[Verdict]:
+    for word in ground.seen.words:
         certain = _verdicts(ground, word, word.sure)
         if not word.slack:
             yield from certain.values()
@@ -59,7 +120,7 @@ def judge(seen: LaidSeen, ways_out: bool = True, over: float = OVER, tall: float
         possible = _verdicts(ground, word, word.whole)
         for where in certain | possible:
             one, other = certain.get(where), possible.get(where)
-            if other is not None and other.kind in _OVER and (one is None or one.kind not in _OVER):
+            if other is not None and other.kind in OVER_A_LINE and (one is None or one.kind not in OVER_A_LINE):
                 # measured to the far side of its slack already
                 yield evolve(other, doubt=True, depth=other.depth - word.slack)
             elif one is not None:
@@ -68,15 +129,17 @@ def judge(seen: LaidSeen, ways_out: bool = True, over: float = OVER, tall: float
 
 def wrong_words(seen: LaidSeen) -> set[PlacedWord]:
     """The words of a laid page that stand wrongly, or may."""
-    return {verdict.word for verdict in judge(seen, ways_out=False)}
+    return {word for verdict in judge(seen) for word in verdict.words}
 
 
-def _verdicts(ground: "_Ground", word: PlacedWord, shape: Polygon) -> dict[int | None, Verdict]:
-    """By seam, None for all other lines: what a word is wrong by if its ink fills ``shape``. Outside the art size: nothing."""
+def _verdicts(ground: "_Ground", word: PlacedWord, shape: Polygon) -> dict[object, Verdict]:
+    """By seam, shadow and keep-out, None for all other lines: what a word is wrong by if its ink fills ``shape``. Outside the art
+    size: nothing."""
     if not shape.is_valid or shape.area == 0 or not ground.art.intersects(shape):
         return {}
     place = _place(ground, word, shape)
-    return ({} if place is None else {None: place}) | dict(_seams(ground, word, shape))
+    found: dict[object, Verdict] = {} if place is None else {None: place}
+    return found | dict(_seams(ground, word, shape)) | dict(_areas(ground, word, shape))
 
 
 @define(slots=False)
@@ -84,7 +147,6 @@ class _Ground:
     """The zones of a laid page's target, in its plane."""
 
     seen: LaidSeen
-    ways_out: bool
     over: float
     tall: float
 
@@ -126,6 +188,17 @@ class _Ground:
         return found
 
     @cached_property
+    def areas(self) -> list[tuple[int, Kind, str, BaseGeometry]]:
+        """(index of its panel, kind, name, area) of shadows and keep-outs."""
+        found: list[tuple[int, Kind, str, BaseGeometry]] = []
+        for i, (panel, place) in enumerate(self.members):
+            for shadow in panel.shadows:
+                found.append((i, "shadow", shadow.kind, Polygon(placed(place, shadow.outline))))
+            for keep in panel.keep_outs:
+                found.append((i, "keep-out", keep.name, Polygon(placed(place, keep.outline))))
+        return found
+
+    @cached_property
     def runs_over(self) -> bool:
         wrap = self.seen.laid.target.wrap
         return wrap is not None and wrap.text_over_corners
@@ -146,10 +219,12 @@ class _Ground:
 
     @cached_property
     def free(self) -> BaseGeometry:
-        """Where a word may stand: safe, and clear of seams."""
+        """Where a word may stand: safe, and clear of seams, shadows and keep-outs."""
         free = self.allowed
         for i, line, _ in self.seams:
             free = free.difference(line.buffer(self.members[i][0].seam_clearance, cap_style="flat"))
+        for *_, area in self.areas:
+            free = free.difference(area)
         return free
 
     @cached_property
@@ -159,11 +234,17 @@ class _Ground:
         length = hypot(a, b)
         return a / length, b / length
 
-    def way_out(self, word: Outline) -> tuple[Move | None, float | None]:
-        if not self.ways_out:
-            return None, None
-        move = shortest(word, self.free, self.page_turn)
-        return move, None if move else fitting_scale(word, self.free)
+    def way_out(self, verdict: Verdict) -> Way:
+        """The shortest move of the whole line; else of its wrong words alone; else the size at which these would go in."""
+        line = _hull(verdict.line)
+        move = shortest(line, self.free, self.page_turn)
+        if move is not None:
+            return Way(move)
+        if len(verdict.words) < len(verdict.line):
+            move = shortest(_hull(verdict.words), self.free, self.page_turn)
+            if move is not None:
+                return Way(move, fitting_scale(line, self.free), broken=True)
+        return Way(None, fitting_scale(_hull(verdict.words), self.free))
 
     def box(self, index: int, shape: BaseGeometry) -> Box:
         """Bounding box of a shape of the plane in one panel's sewn frame: x, y, w, h."""
@@ -219,6 +300,26 @@ def _seams(ground: _Ground, word: PlacedWord, shape: Polygon) -> Iterator[tuple[
         yield number, _verdict(ground, word, shape, kind, i, [i], depth, seam)
 
 
+def _areas(ground: _Ground, word: PlacedWord, shape: Polygon) -> Iterator[tuple[object, Verdict]]:
+    for number, (i, kind, name, area) in enumerate(ground.areas):
+        inside = area.buffer(-ground.over, join_style="mitre").intersection(shape)
+        if inside.area > 0 and ground.inner[i].intersects(inside):
+            depth = max(area.exterior.distance(Point(p)) for p in _points(inside))
+            yield ("area", number), evolve(_verdict(ground, word, shape, kind, i, [i], depth), name=name)
+
+
+def _hull(words: tuple[PlacedWord, ...]) -> Outline:
+    if len(words) == 1:
+        return words[0].hull
+    ring = MultiPoint([point for word in words for point in word.hull]).convex_hull.exterior.coords[:-1]
+    return tuple((x, y) for x, y in ring)
+
+
+def _points(shape: BaseGeometry) -> list[tuple[float, float]]:
+    pieces = [piece for piece in getattr(shape, "geoms", [shape]) if piece.geom_type == "Polygon"]
+    return [(p[0], p[1]) for piece in pieces for p in piece.exterior.coords]
+
+
 def _verdict(
     ground: _Ground,
     word: PlacedWord,
@@ -229,18 +330,16 @@ def _verdict(
     depth: float,
     seam: tuple[float, float, float] | None = None,
 ) -> Verdict:
-    move, shrink = ground.way_out(word.hull)
     panels = tuple(ground.members[i][0].number for i in sorted({main, *touched}))
     return Verdict(
         kind,
         ground.seen,
-        word,
+        (word,),
         ground.members[main][0].number,
         panels,
+        word.quad,
         ground.box(main, Polygon(word.quad)),
         depth - word.slack if kind == "near-seam" else depth + word.slack,
-        move,
-        shrink,
         seam,
     )
 
@@ -261,7 +360,4 @@ def _joint(ground: _Ground, a: int, b: int) -> bool:
 
 def _reach(part: BaseGeometry, zone: BaseGeometry) -> float:
     """How far the part's ink goes from the zone."""
-    points = [
-        p for piece in getattr(part, "geoms", [part]) if piece.geom_type == "Polygon" for p in piece.exterior.coords
-    ]
-    return max((zone.distance(Point(p[0], p[1])) for p in points), default=0.0)
+    return max((zone.distance(Point(p)) for p in _points(part)), default=0.0)

@@ -1,15 +1,13 @@
 """Findings to sentences: what, where, by how much, what to do. All words come from the language's table."""
 
 from collections.abc import Iterable
-from math import ceil, floor
-from typing import Any
 
 from attrs import frozen
 
-from ..units import mm_text
 from ..words import Words
 from .finding import SEVERITIES, Finding, NotExamined, Unexamined
 from .silences import SilenceState
+from .values import values_of
 
 MOST_WORDS = 8  # ours: more words of one kind on one panel are one cause, not many
 
@@ -37,11 +35,12 @@ class Group:
 def sentences(finding: Finding, say: Words) -> Sentences:
     """A finding in words."""
     key = f"{finding.rule}.{finding.say}" if finding.say else finding.rule
-    values = {**_plain(finding.evidence), "panel": finding.panel, "file": finding.file, "page": finding.page}
+    values = {**values_of(finding.evidence, say), "panel": finding.panel, "file": finding.file, "page": finding.page}
     values["panels"] = panel_list(finding.evidence.get("panels", []), say)
+    if "others" in finding.evidence:
+        values["others"] = panel_list(finding.evidence["others"], say)
     if finding.evidence.get("every_edge"):
         values["edges"] = say("edges.all")
-    values["way_out"] = _way_out(finding.evidence, say)
     return Sentences(say(f"check.{key}", **values), say(f"advice.{key}", **values).strip())
 
 
@@ -81,9 +80,9 @@ def grouped(findings: Iterable[Finding]) -> list[Group]:
     found: list[Group] = []
     for group in groups.values():
         if "text" in group[0].evidence and len(group) <= MOST_WORDS:
-            found += [Group(one, (one,)) for one in sorted(group, key=_depth, reverse=True)]
+            found += [Group(one, (one,)) for one in sorted(group, key=_badness, reverse=True)]
         else:
-            found.append(Group(max(group, key=_depth), tuple(group)))
+            found.append(Group(max(group, key=_badness), tuple(group)))
     return found
 
 
@@ -99,62 +98,12 @@ def panel_list(numbers: list[int], say: Words) -> str:
     return say("panels.many", numbers=say("panels.and", first=", ".join(names[:-1]), last=names[-1]))
 
 
-def _depth(finding: Finding) -> float:
-    """Deeper is worse; near a seam, nearer is worse."""
-    depth = float(finding.evidence.get("depth_mm", 0.0))
+def _badness(finding: Finding) -> float:
+    """Deeper is worse; near a seam, nearer is; coarser; thinner."""
+    evidence = finding.evidence
+    if "ppi" in evidence:
+        return -float(min(evidence["ppi"]))
+    if "width_mm" in evidence:
+        return -float(evidence["width_mm"])
+    depth = float(evidence.get("depth_mm", 0.0))
     return -depth if finding.say == "near" else depth
-
-
-def _plain(evidence: dict[str, Any]) -> dict[str, Any]:
-    """Evidence as sentences take it: lengths to 0.1 mm, pairs as w × h, lists with commas."""
-    plain: dict[str, Any] = {}
-    for key, value in evidence.items():
-        if key.endswith("_mm") and isinstance(value, int | float):
-            plain[key] = mm_text(value)
-        elif key.endswith("_mm") and isinstance(value, list) and len(value) == 2 and not isinstance(value[0], list):
-            plain[key] = f"{mm_text(value[0])} × {mm_text(value[1])}"
-        elif isinstance(value, list):
-            plain[key] = ", ".join(str(item) for item in value)
-        else:
-            plain[key] = value.rstrip(".") if key == "detail" else value  # it ends inside our sentence
-    if isinstance(evidence.get("short_mm"), list):
-        plain["short"] = mm_text(max(evidence["short_mm"]))
-    if "fill_scale" in evidence:
-        plain["fill_percent"] = f"{evidence['fill_scale'] * 100:.1f}"
-        plain["fill_cuts"] = mm_text(max(evidence["fill_cuts_mm"]))
-    if "scale" in evidence:
-        plain["at"] = f"1:{evidence['scale']:g}"
-    if "seam_range_mm" in evidence:
-        low, high = evidence["seam_range_mm"]  # whole mm inside the range, so that nobody asks for what can't be
-        plain["seam_low"], plain["seam_high"] = str(ceil(low)), str(floor(high))
-    return plain
-
-
-def _way_out(evidence: dict[str, Any], say: Words) -> str:
-    """ "Move it 38 mm left", on the page and at full size; or how small it must get."""
-    if "move_on_page_mm" in evidence:
-        full = _directions(evidence["move_on_page_mm"], say)
-        scale = evidence.get("scale", 1.0)
-        if abs(scale - 1.0) < 1e-6:
-            return say("way-out.move", move=full)
-        on_page = _directions([v / scale for v in evidence["move_on_page_mm"]], say)
-        return say("way-out.move-scaled", move=full, on_page=on_page, scale=f"{scale:g}")
-    fits = evidence.get("fits_at")
-    if fits is None:
-        return ""
-    return say("way-out.shrink", percent=int(fits * 100)) if fits >= 0.05 else say("way-out.none")
-
-
-def _directions(move: list[float], say: Words) -> str:
-    dx, dy = move
-    parts = []
-    if abs(dx) >= 0.05:
-        parts.append(say("way.right" if dx > 0 else "way.left", mm=_step(abs(dx))))
-    if abs(dy) >= 0.05:
-        parts.append(say("way.up" if dy > 0 else "way.down", mm=_step(abs(dy))))
-    return say("way.and", first=parts[0], second=parts[1]) if len(parts) == 2 else "".join(parts)
-
-
-def _step(mm: float) -> str:
-    """Small moves on a scaled page are given to 0.01 mm, or they would not clear at full size."""
-    return mm_text(mm) if abs(mm - round(mm, 1)) < 1e-9 else f"{ceil(mm * 100 - 1e-6) / 100:.2f}"

@@ -12,14 +12,14 @@ from .. import job as jobs
 from ..checks import Finding
 from ..checks.wording import sentences
 from ..job import Job
-from ..proof import proof_pdf
 from ..resources import resource
+from ..revisions import revise
 from ..words import Words, words
 from .check import as_json, as_text
 from .size import as_table
 from .size_files import as_csv
 from .template_folder import folder_files
-from .work import DONE, ERRORS_FOUND, OutputError, guarded, json_bytes, open_order, progress, write
+from .work import DONE, ERRORS_FOUND, OutputError, guarded, json_bytes, open_order, progress, tell, write
 
 _NEAR = 1.0  # mm: a found place and a planted one must meet to within this
 
@@ -80,7 +80,8 @@ def _run(order: Path) -> Job:
     job = jobs.run(loaded, sizing, progress())
     write(order / "report" / "check.txt", click.unstyle(as_text(job)).encode())
     write(order / "report" / "check.json", json_bytes(as_json(job)))
-    write(order / "proofs" / "A" / "proof.pdf", proof_pdf(job, words(loaded.language)))
+    # a demo that is run again in the same folder finds its proofs unchanged, and makes none
+    revise(loaded, sizing, lambda: job, words(loaded.language), out=None, weight="full", tell=tell)
     return job
 
 

@@ -57,14 +57,15 @@ def _explained(rule: Rule, one: Explained, say: Words) -> list[str]:
     lines += [say("rules.severity", severity=worst, audience=one.audience, family=say(f"family.{one.family}")), ""]
     for key, text in (("finds", one.finds), ("why", one.why), ("do", one.do)):
         lines += _paragraph(say(f"rules.{key}"), text)
-    if one.numbers:
-        lines += ["", say("rules.numbers"), *_numbers(one.numbers)]
+    if one.numbers or one.lists:
+        lines += ["", say("rules.numbers"), *_numbers((*one.numbers, *one.lists))]
     lines += ["", say("rules.change", file=SHOP_FILE), f"  [checks.{one.name}]"]
     first, *others = [each for each in ("note", "warning", "error", "off") if each != rule.severity or rule.off]
     lines.append(
         f'  severity = "{first}"{say("rules.or", others=", ".join(f"{each!r}" for each in others))}'.replace("'", '"')
     )
     lines += [f"  {_as_written(rule, number)}" for number in one.numbers]
+    lines += [f'  {each.name} = ["…", "…"]' for each in one.lists]
     lines += ["", say("rules.silence"), *(f"  {line}" for line in silence_lines(rule, say))]
     return lines
 

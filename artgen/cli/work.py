@@ -13,9 +13,10 @@ from typing import Any
 import click
 
 from ..interrupts import ASKED_TO_STOP, CouldNotRun, held
-from ..order import Order, load
+from ..order import Order, load, order_file
 from ..sizing import Sizing, size_order
 from ..structure.kinds import KINDS
+from ..typed import TableError
 from ..words import plain
 
 DONE, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
@@ -81,6 +82,14 @@ def open_order(where: Path) -> tuple[Order, Sizing]:
     """The order and its sizing. Raises `TableError` with every fault."""
     order = load(where, KINDS, known_rules)
     return order, size_order(order, KINDS)
+
+
+def order_folder(where: Path) -> Path:
+    """The folder of an order that is not read itself. Raises `TableError` where there is none."""
+    path = order_file(where)
+    if not path.is_file():
+        raise TableError(path.name, [("", f"there is no such order in {path.parent}")])
+    return path.resolve().parent
 
 
 def known_rules() -> Mapping[str, Mapping[str, str]]:

@@ -138,10 +138,11 @@ class Wrap:
 
 @frozen
 class RuleSettings:
-    """``[checks.RULE]``: another severity, and other numbers by name, each in its own unit (lengths in mm)."""
+    """``[checks.RULE]``: another severity, other numbers by name, each in its own unit (lengths in mm), and lists of words."""
 
     severity: Severity | None = None
     numbers: dict[str, float] = field(factory=dict)
+    names: dict[str, tuple[str, ...]] = field(factory=dict)
 
 
 RuleTables = NewType("RuleTables", dict[str, RuleSettings])  # by rule

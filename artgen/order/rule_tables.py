@@ -10,11 +10,11 @@ from typing import Any
 from cattrs import BaseValidationError
 
 from .. import profiles
-from ..typed import Fault, Faults, Length, TableError, flatten, make_converter, nearest, read_toml
+from ..typed import Fault, Faults, Length, TableError, Title, flatten, make_converter, nearest, read_toml
 from .records import RuleSettings, Severity, Silence
 
-# names of rules → names of their numbers → units ("mm" is written as a length); "all" holds what several rules share. Called
-# only where a table asks for it
+# names of rules → names of their numbers → units ("mm" is written as a length, "names" is a list of words); "all" holds what
+# several rules share. Called only where a table asks for it
 KnownRules = Callable[[], Mapping[str, Mapping[str, str]]]
 SHARED = "all"
 SHOP_FILE = "checks.toml"  # in the shop's folder of profiles
@@ -53,6 +53,7 @@ def _one(
     keys = [*numbers, *(["severity"] if rule != SHARED else [])]
     severity: Severity | None = None
     given: dict[str, float] = {}
+    names: dict[str, tuple[str, ...]] = {}
     for key, value in table.items():
         path = f"{rule}, {key}"
         if key not in keys:
@@ -61,11 +62,13 @@ def _one(
         try:
             if key == "severity":
                 severity = converter.structure(value, Severity)  # type: ignore[arg-type]
+            elif numbers[key] == "names":
+                names[key] = converter.structure(value, tuple[Title, ...])
             else:
                 given[key] = _number(converter.structure(value, Length if numbers[key] == "mm" else float), value)
-        except Fault as error:
-            faults.append((path, str(error)))
-    return RuleSettings(severity, given)
+        except (BaseValidationError, Fault) as error:
+            faults += flatten(error, path)
+    return RuleSettings(severity, given, names)
 
 
 def _number(number: float, value: object) -> float:

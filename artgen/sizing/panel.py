@@ -107,7 +107,7 @@ class Panel:
 
     ``safe_lacks`` = mm by which it is too small for its safe insets, where ``safe`` is None. ``relax`` = relaxed over
     stretched, per axis. ``print_sheet`` is k × art size, or art size itself where the RIP applies k. ``old_panel`` = sewn
-    size of the old panel that this one is made after.
+    size of the old panel that this one is made after. ``reading_distance`` = mm to the nearest reader.
     """
 
     number: int
@@ -141,6 +141,7 @@ class Panel:
     relax: tuple[float, float]
     old_panel: tuple[float, ...]
     keep_outs: tuple[KeepOut, ...]
+    reading_distance: float
 
     @property
     def stands(self) -> bool:

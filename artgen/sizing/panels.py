@@ -306,6 +306,7 @@ def _panel(
         relax=sizes.relax,
         old_panel=setting.sewn_size,
         keep_outs=laid.keep_outs,
+        reading_distance=structure.settings.reading_distance,
     )
 
 

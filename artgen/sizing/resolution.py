@@ -6,6 +6,6 @@ _ACUITY = 87.32  # at 1 m: half a minute of arc a pixel, 3437.75 / distance in i
 _LEAST, _MOST = 60.0, 100.0  # ours: coarser looks soft to those who come close; finer is not seen in cloth
 
 
-def needed_ppi(reading_distance: float) -> int:
-    """Pixels an inch that a reader ``reading_distance`` mm away can tell, between 60 and 100."""
-    return ceil(min(_MOST, max(_LEAST, _ACUITY / (reading_distance / 1000.0))))
+def needed_ppi(reading_distance: float, least: float = _LEAST, most: float = _MOST, acuity: float = _ACUITY) -> int:
+    """Pixels an inch that a reader ``reading_distance`` mm away can tell, between ``least`` and ``most``."""
+    return ceil(min(most, max(least, acuity / (reading_distance / 1000.0))))

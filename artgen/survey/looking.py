@@ -18,7 +18,7 @@ from .bands import EdgeBand, edge_bands
 from .lettering import Lettering
 from .lettering import find as find_lettering
 from .lettering import read as read_lettering
-from .previews import Preview, preview
+from .previews import Preview, fingerprint, preview
 from .words import PlacedWord, placed_words
 
 SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
@@ -35,8 +35,9 @@ class Picture:
 
 @frozen
 class LaidSeen:
-    """A laid page and what the survey saw of it. ``bands`` and ``pictures`` by panel number; a panel whose paint could not be
-    drawn has none, and ``fault`` says why. ``bands`` None: not looked at.
+    """A laid page and what the survey saw of it. ``bands``, ``pictures`` and ``fingerprints`` (hashes that like pictures share,
+    empty for one colour) by panel number; a panel whose paint could not be drawn has none, and ``fault`` says why. None: not
+    looked at.
 
     ``unread`` = why lettering that is not live could not be looked for; ``smallest`` = mm of em from which it was found, 0 where
     it was not looked for.
@@ -45,6 +46,7 @@ class LaidSeen:
     laid: Laid
     words: tuple[PlacedWord, ...] = ()
     bands: Mapping[int, tuple[EdgeBand, ...]] | None = None
+    fingerprints: Mapping[int, str] | None = None
     pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
     fault: FileFault | None = None
     unread: FileFault | None = None
@@ -53,7 +55,7 @@ class LaidSeen:
     @property
     def missing(self) -> dict[str, str]:
         """Observations that were not made, or in part, by name, with why; rules that need them are told as not examined."""
-        return {} if self.fault is None else {"bands": self.fault.detail}
+        return {} if self.fault is None else dict.fromkeys(("bands", "fingerprints"), self.fault.detail)
 
 
 Wrongly = Callable[[LaidSeen], Collection[PlacedWord]]
@@ -63,6 +65,7 @@ def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool, at_once: int =
     """All that is seen of a laid page. ``wrongly`` = which of its words stand where words must not: of lettering that is not
     live only these are read. ``reading``: such lettering is looked for, in so many views ``at_once``."""
     bands: dict[int, tuple[EdgeBand, ...]] = {}
+    prints: dict[int, str] = {}
     pictures: dict[int, Picture] = {}
     fault: FileFault | None = None
     for panel in laid.target.panels:
@@ -71,8 +74,9 @@ def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool, at_once: int =
             fault = found
             continue
         bands[panel.number] = edge_bands(panel, found)
+        prints[panel.number] = fingerprint(found)
         pictures[panel.number] = shown(found)
-    seen = LaidSeen(laid, placed_words(laid), bands, pictures, fault)
+    seen = LaidSeen(laid, placed_words(laid), bands, prints, pictures, fault)
     if not bands or not reading:
         return seen
     more = lettering_seen(file, laid, seen.words, wrongly, at_once)

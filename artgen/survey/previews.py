@@ -1,5 +1,6 @@
 """One picture of each panel's art, over its whole art size: what bands are read from and what the proof shows."""
 
+import hashlib
 from pathlib import Path
 
 import numpy as np
@@ -31,6 +32,15 @@ class Preview:
         found: NDArray[np.uint8] = self.rgba[np.clip(j, 0, rows - 1), np.clip(i, 0, columns - 1)].copy()
         found[~inside] = 0
         return found
+
+
+def fingerprint(seen: Preview) -> str:
+    """A hash that two previews share if they are the same, pixel for pixel; empty where all of it is one colour."""
+    first = seen.rgba[0, 0]
+    if (seen.rgba == first).all():
+        return ""
+    rows, columns = seen.rgba.shape[:2]
+    return hashlib.sha256(f"{rows} {columns} ".encode() + seen.rgba.tobytes()).hexdigest()
 
 
 def preview(file: Path, laid: Laid, panel: Panel, most: int = MOST_PIXELS) -> Preview | FileFault:

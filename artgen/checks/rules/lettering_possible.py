@@ -10,17 +10,15 @@ from attrs import evolve
 
 from ..finding import Finding
 from ..rule import Rule, Seen
-from ..text import Kind
+from ..text import OVER_A_LINE
 from .words_over import finding
-
-_OVER: tuple[Kind, ...] = ("corner", "joint", "tuck", "seam", "tall-seam")
 
 
 def find(seen: Seen) -> Iterator[Finding]:
     for verdict in seen.words:
-        if verdict.kind in _OVER and not verdict.word.read:
+        if verdict.kind in OVER_A_LINE and not verdict.words[0].read:
             say = "seam" if verdict.kind == "tall-seam" else verdict.kind
-            if verdict.word.letters:
+            if verdict.words[0].letters:
                 yield finding(verdict, "lettering-possible", "warning", say)
             elif not verdict.doubt:
                 yield evolve(finding(verdict, "lettering-possible", "note", say), audience="shop")

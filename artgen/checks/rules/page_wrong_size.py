@@ -6,7 +6,8 @@ that gives proportions only and could be two sizes gets a warning that says whic
 
 from collections.abc import Iterator
 
-from ...placing import tolerance, zone_rect
+from ...placing import Claim, Laid, Target, lay, tolerance, zone_rect
+from ...sizing.panel import Affine
 from ..finding import Finding, Severity
 from ..rule import Rule, Seen
 
@@ -39,7 +40,11 @@ def find(seen: Seen) -> Iterator[Finding]:
         say = "nothing"
         if laid.fits == "frame":
             say = "frame"
-        elif laid.fits is not None:
+        elif laid.fits is None:
+            others = _others(seen, laid)
+            if others:
+                say, evidence["others"] = "other", others
+        else:
             if not laid.assumed:
                 continue
             severity, say = "warning", "assumed"
@@ -58,6 +63,20 @@ def find(seen: Seen) -> Iterator[Finding]:
             evidence=evidence,
             say=say,
         )
+
+
+def _others(seen: Seen, laid: Laid) -> list[int]:
+    """Panels whose art size or cut the page fits to the mm, unturned: of a page with a true size, that is no chance."""
+    if not laid.facts.sized or laid.target.wrap is not None:
+        return []
+    alone: Affine = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+    found = []
+    for panel in seen.all.sizing.panels:
+        if panel.number not in laid.target.numbers:
+            other = lay(Claim(Target((panel,), (alone,)), laid.claim.file, laid.claim.page), laid.facts)
+            if other.fits in ("art", "cut") and other.turn == 0:
+                found.append(panel.number)
+    return found
 
 
 RULE = Rule("page-wrong-size", "error", "client", "fit", find)
