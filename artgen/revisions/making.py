@@ -26,8 +26,8 @@ from ..interrupts import CouldNotRun, held
 from ..job import Job
 from ..order import Order
 from ..proof import Changes, Issue, Weight, proof_files
+from ..proof.drawn import file_stems
 from ..proof.mail import Bound, mail_bytes
-from ..proof.view_files import file_stems
 from ..record import Entry, ProofMade, RecordError, Writer
 from ..record.log import folder_to_disk, to_disk
 from ..sizing.panel import Sizing
