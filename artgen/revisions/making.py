@@ -1,7 +1,7 @@
 """One revision: its folder, whole or not at all, and its entry in the record.
 
-A maker holds the order's lock and that of the proofs' folder; another waits, and then finds that nothing has changed. The folder is made beside
-its place under a hidden name, and renamed once all of it is on the disk.
+A maker holds the order's lock and that of the proofs' folder; another waits, and then finds that nothing has changed. The folder
+is made beside its place under a hidden name, and renamed once all of it is on the disk.
 """
 
 import hashlib
