@@ -27,9 +27,9 @@ _EVERY = 4  # ours: rows of a square by which its contrast is judged
 _MOST_SQUARES = 24  # ours: those with the most contrast from pixel to pixel
 _FEW, _SHARP = 12, 3  # ours: of so many with contrast, so many must be sharp
 _BANDS = 8  # half octaves
-# ours, chosen on the tuning half: share of the stronger of the next two bands from which a band carries detail, and of all. Of sharp
-# edges each half octave has 0.7 of the next, of a picture whose power falls with the square of the frequency as much; beyond the
-# detail of an enlarged one little is left but what rounding and JPEG add
+# ours, chosen on the tuning half: share of the stronger of the next two bands from which a band carries detail, and of all. Of
+# sharp edges each half octave has 0.7 of the next, of a picture whose power falls with the square of the frequency as much;
+# beyond the detail of an enlarged one little is left but what rounding and JPEG add
 _CARRIES, _OF_ALL = 0.15, 0.004
 _RMS = 16.0  # ours: levels of 255 (root mean square): squares of less contrast, as of skies, say nothing
 
