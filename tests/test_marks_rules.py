@@ -324,6 +324,14 @@ def test_a_barcode_s_quiet_zone_is_its_own(tmp_path: Path) -> None:
     assert "barcode" in told(finding)
 
 
+@pytest.mark.reading
+def test_a_code_is_no_lettering(tmp_path: Path) -> None:
+    (tmp_path / "art").mkdir()
+    pdf_with(tmp_path / "art" / "panel-1.pdf", ART, [qr(RIGHT - 70, 200, 100)])
+    done = run(tmp_path, wall(1))
+    assert [f.rule for f in client(done)] == ["code-at-risk"]
+
+
 def test_what_a_code_says_is_foreign_text(tmp_path: Path) -> None:
     (tmp_path / "art").mkdir()
     pdf_with(tmp_path / "art" / "panel-1.pdf", ART, [qr(RIGHT - 90, 200, 120, text="a\u202eb{panel}")])

@@ -114,7 +114,7 @@ def pixels(file: Path, page: int, window: Matrix, width: int, height: int) -> Pi
 
 def details(file: Path, page: int) -> dict[tuple[int, int], float] | FileFault:
     """How fine the detail of the largest images of page ``page`` (from 0) is, by their width and height in pixels as stored: the
-    share of what the pixels could hold, 1 to 1/8. Images that don't tell are left out. Raises `OSError` as `pixels` does."""
+    share of what the pixels could hold, 1 to 1/16. Images that don't tell are left out. Raises `OSError` as `pixels` does."""
     converted = _kept(file)
     if converted is None:
         answer = _ask(detail_task, file, {"page": page})

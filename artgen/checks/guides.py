@@ -1,12 +1,18 @@
-"""What of a laid page is a template's: layers and inks by name, lines that were seen, and words, which are no client's text."""
+"""What of a laid page is a template's: layers and inks by name, lines that were seen, and words, which are no client's text. A
+code's modules, which look like lettering, are none either."""
+
+from collections.abc import Sequence
 
 from attrs import evolve, frozen
+from shapely import Polygon
 
 from ..art.facts import FileFacts
-from ..survey import LaidSeen, is_templates, template_lines
+from ..survey import LaidSeen, PlacedWord, is_templates, template_lines
 from ..template.traces import guide_inks, is_guide_layer
 from ..words import words
 from .finding import Observations
+
+_IN_CODE = 0.5  # ours: share of a seen word that lies in a code
 
 
 @frozen
@@ -38,8 +44,9 @@ def lines_left(one: LaidSeen, panel: int) -> tuple[str, ...]:
     return found.seen if found is not None else ()
 
 
-def without_templates_words(seen: Observations) -> Observations:
-    """The same without words that are a template's: on its layers, and where guides were left in at its words' places."""
+def clients_words_alone(seen: Observations) -> Observations:
+    """The same without words that are a template's, on its layers and where guides were left in at its words' places; and without
+    what was taken for lettering in a code."""
     return evolve(seen, laid=tuple(_clean(seen, one) for one in seen.laid))
 
 
@@ -50,6 +57,13 @@ def _clean(seen: Observations, one: LaidSeen) -> LaidSeen:
     if guides_left(seen, one):
         places = template_lines(one.laid, seen.sizing, words())
         placed = tuple(word for word in placed if not is_templates(word, places))
+    codes = [Polygon(code.quad).buffer(code.module) for code in one.codes or ()]
+    placed = tuple(word for word in placed if word.source == "live" or not _inside(word, codes))
     if len(live) < len(facts.words):
         one = evolve(one, laid=evolve(one.laid, facts=evolve(facts, words=live)))
     return evolve(one, words=placed) if len(placed) < len(one.words) else one
+
+
+def _inside(word: PlacedWord, codes: Sequence[Polygon]) -> bool:
+    shape = Polygon(word.quad).buffer(0)
+    return any(code.intersection(shape).area > _IN_CODE * shape.area for code in codes)

@@ -127,11 +127,18 @@ def _judge(ground: "_Ground") -> Iterator[Verdict]:
         possible = _verdicts(ground, word, word.whole)
         for where in certain | possible:
             one, other = certain.get(where), possible.get(where)
-            if other is not None and other.kind in OVER_A_LINE and (one is None or one.kind not in OVER_A_LINE):
+            if one is not None and one.kind in OVER_A_LINE:
+                yield one
+            if other is not None and other.kind in OVER_A_LINE and (one is None or _graver(other.kind, one.kind)):
                 # measured to the far side of its slack already
                 yield evolve(other, doubt=True, depth=other.depth - word.slack)
-            elif one is not None:
+            elif one is not None and one.kind not in OVER_A_LINE:
                 yield one
+
+
+def _graver(possible: Kind, certain: Kind) -> bool:
+    """Whether a line that a word may be over says more than where it certainly is."""
+    return certain not in OVER_A_LINE or (certain == "tuck" and possible in ("corner", "joint"))
 
 
 def wrong_words(seen: LaidSeen) -> set[PlacedWord]:

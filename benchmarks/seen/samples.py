@@ -448,7 +448,16 @@ def soft_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
     w, h = asked.size
     ppi = float(rng.choice([60, 72, 90, 110]))
     columns, rows = round(w * ppi / 25.4), round(h * ppi / 25.4)
-    kind = str(rng.choice(["all over", "sky", "shallow focus", "shadow", "gradient", "bokeh"]))
+    kind = str(rng.choice(["all over", "sky", "shallow focus", "shadow", "gradient", "bokeh", "poster", "poster"]))
+    if kind == "poster":  # large flat shapes with sharp edges
+        flat = grounds.flat(rng, columns, rows)
+        draw = ImageDraw.Draw(flat)
+        for _ in range(int(rng.integers(3, 12))):
+            x, y, r = rng.uniform(0, columns), rng.uniform(0, rows), rng.uniform(0.05, 0.3) * columns
+            turns = rng.uniform(0, 2 * np.pi) + np.linspace(0, 2 * np.pi, int(rng.integers(3, 40)), endpoint=False)
+            draw.polygon([(x + r * np.cos(t), y + r * np.sin(t)) for t in turns], fill=grounds.colour(rng))
+        soft = flat.filter(ImageFilter.GaussianBlur(float(rng.uniform(0.3, 0.7))))
+        return _saved_fine(asked, rng, soft, ppi, folder, bool(rng.random() < 0.5))
     if kind in ("gradient", "bokeh"):
         maker = grounds.gradient if kind == "gradient" else grounds.clouds
         return _saved_fine(asked, rng, maker(rng, columns, rows), ppi, folder, words=True)
