@@ -37,6 +37,7 @@ ROOMS = (
     "checks",
     "seams",
     "job",
+    "report",
     "comparing",
     "proof",
     "revisions",

@@ -12,10 +12,10 @@ from .. import job as jobs
 from ..checks import Finding
 from ..checks.wording import sentences
 from ..job import Job
+from ..report import as_html, as_json, as_text
 from ..resources import resource
 from ..revisions import revise
 from ..words import Words, words
-from .check import as_json, as_text
 from .size import as_table
 from .size_files import as_csv
 from .template_folder import folder_files
@@ -78,8 +78,10 @@ def _run(order: Path) -> Job:
     for file, data, _ in folder_files(loaded, sizing, ["svg", "pdf", "png"], None):
         write(order / "templates" / file, data)
     job = jobs.run(loaded, sizing, progress())
-    write(order / "report" / "check.txt", click.unstyle(as_text(job)).encode())
+    write(order / "report" / "check.txt", as_text(job).encode())
     write(order / "report" / "check.json", json_bytes(as_json(job)))
+    write(order / "report" / "check.html", as_html(job))
+    write(order / "report" / "check-client.html", as_html(job, "client"))
     # a demo that is run again in the same folder finds its proofs unchanged, and makes none
     revise(loaded, sizing, lambda: job, words(loaded.language), out=None, weight="full", tell=tell)
     return job

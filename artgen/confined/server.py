@@ -9,12 +9,13 @@ process a pickled mapping, and a pickled object whose ``_bootstrap`` it calls.
 import os
 import pickle
 import shutil
+import signal
 import sys
 import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from multiprocessing import forkserver, process, util
+from multiprocessing import forkserver, process, resource_tracker, util
 from pathlib import Path
 
 from attrs import frozen
@@ -54,7 +55,7 @@ class _Server:
         with self.lock:
             self.process.set_forkserver_preload([_PRELOAD, *own])
             _keep_address_short()
-            with _server_environment():
+            with _server_environment(), _without_ctrl_c():
                 self.process.ensure_running()
             return self.process.connect_to_new_process([reply])
 
@@ -112,6 +113,18 @@ def _write_all(handle: int, data: bytes) -> None:
     rest = memoryview(data)
     while rest:
         rest = rest[os.write(handle, rest) :]
+
+
+@contextmanager
+def _without_ctrl_c() -> Iterator[None]:
+    """A server that is started is deaf to Ctrl-C from its first moment: it reaches the whole terminal, and while the server
+    imports it would print where it was. To this process it comes a moment later."""
+    resource_tracker.ensure_running()  # which every server starts, and which would let Ctrl-C through again
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 @contextmanager

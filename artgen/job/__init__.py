@@ -6,6 +6,8 @@ the cache: neither changes what comes out. Progress is told through a callback; 
 """
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import MappingProxyType
 
 from attrs import evolve, field, frozen
 
@@ -25,12 +27,14 @@ from .files import art_of, crew_for, facts_of, looks_at
 from .unexamined import not_listed, of_files, of_lettering
 
 Progress = Callable[[str], None]
+Approved = Mapping[int, Mapping[str, str]]  # of each panel that was approved, SHA-256 by file name
 
 
 @frozen
 class Job:
     """An order that has been checked. ``pictures`` by panel number; panels without art that could be shown have none.
-    ``silenced`` findings count nowhere; ``silences`` = what became of each of the order's."""
+    ``silenced`` findings count nowhere; ``silences`` = what became of each of the order's.
+    ``assumed`` = in words, what was taken for granted where no order says it."""
 
     order: Order
     sizing: Sizing
@@ -40,6 +44,7 @@ class Job:
     pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
     silenced: tuple[Finding, ...] = ()
     silences: tuple[SilenceState, ...] = ()
+    assumed: tuple[str, ...] = ()
 
     @property
     def errors(self) -> int:
@@ -63,16 +68,20 @@ def run(
     only: int | None = None,
     pictures: bool = True,
     workers: int | None = None,
+    alone: Path | None = None,
+    approved: Approved | str = MappingProxyType({}),
 ) -> Job:
     """Check an order's art. ``only`` = one panel's number: the others are left alone (a wrap goes with its panel). ``pictures``:
-    the job is to hold them. ``workers``: at most so many processes; None = as many as there are processors."""
+    the job is to hold them. ``workers``: at most so many processes; None = as many as there are processors. ``alone`` = the one
+    file that the order is made for: no folder is looked into. ``approved`` = what the art is held against, or why that is not
+    known."""
     say = words(order.language)
     reading = reading_available()
-    listed = art_files(order)
+    listed = art_files(order) if alone is None else Listing(())
     claims = _only(claim(order, sizing, listed.names), only)
     unjudged = () if listed.whole else claims.missing
     claims = evolve(claims, missing=claims.missing if listed.whole else ())
-    arts = [art_of(order, name) for name in pages_asked(claims.claims)]
+    arts = [art_of(order, name, alone) for name in pages_asked(claims.claims)]
     with crew(crew_for(arts, workers), None) as many:
         files = facts_of(arts, many, lambda of, n: tell(say("progress.reading", n=n, of=of)))
         laid, no_page = _lay(claims, files)
@@ -85,7 +94,8 @@ def run(
             # its facts could be read, its paint can't: the file is at fault all the same
             files[one.laid.claim.file] = one.fault
     hashes = {one.name: one.digest for one in arts if one.digest}
-    observations = Observations(sizing, claims, files, seen, tuple(no_page), hashes)
+    held, unknown = ({}, {"approved": approved}) if isinstance(approved, str) else (approved, {})
+    observations = Observations(sizing, claims, files, seen, tuple(no_page), hashes, held, unknown)
     checked = checks.check(observations, _settings(order, only, claims))
     unexamined = (
         *not_listed(listed, unjudged, say),

@@ -43,12 +43,12 @@ class Art:
     digest: str = ""
 
 
-def art_of(order: Order, name: str) -> Art:
-    """The file below ``art/``, or beside the order, and what the cache holds of it."""
-    path = _path(order, name)
+def art_of(order: Order, name: str, alone: Path | None = None) -> Art:
+    """The file below ``art/``, or beside the order, and what the cache holds of it; or the one that came ``alone``."""
+    path = alone or _path(order, name)
     if path is None:
         return Art(name, None)
-    fault = _closed(path, order)
+    fault = _closed(path, path.resolve().parent if alone else order.folder)
     if fault is not None:
         return Art(name, path, fault)
     kept = cache.kept_of(path)
@@ -163,9 +163,9 @@ def _digest(path: Path) -> str:
         return ""
 
 
-def _closed(path: Path, order: Order) -> FileFault | None:
-    """Why a file is not to be opened."""
-    if not lies_within(path, order.folder):
+def _closed(path: Path, folder: Path) -> FileFault | None:
+    """Why a file of ``folder`` is not to be opened."""
+    if not lies_within(path, folder):
         return FileFault(
             "unsupported",
             "it is a link that leads out of the order's folder, and what lies there is not read; put the file itself into art/",

@@ -44,7 +44,7 @@ def find(seen: Seen) -> Iterator[Finding]:
                 panel=panel.number,
                 file=one.laid.claim.file,
                 page=one.laid.claim.page,
-                where=_strip(panel.visible, worst.edge, worst.needed),
+                where=None if len(short) == len(panel.edges) else _strip(panel.visible, worst.edge, worst.needed),
                 evidence={
                     "reach_mm": round(reach, 1),
                     "needed_mm": worst.needed,
