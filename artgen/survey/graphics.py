@@ -24,6 +24,7 @@ _OFF = 28  # levels by which a cell differs from the ground
 _LEAST, _MOST = 30.0, 0.45  # mm across at least; share of the panel's shorter side at most
 _FILL, _LONG = 0.3, 4.0  # share of its box that is filled; sides at most so different
 _RING, _CALM = 3, 0.85  # cells round its box, and how much of them is plain ground
+_COVERED = 0.25  # share of the page that differs from its ground at most: more is no plain ground
 _FLAT = 14  # levels between cells of a plain ground
 _LIKE, _PATTERN = 1.6, 5  # pieces of a like size, each so many times as large at most; so many are a pattern
 _OVER = 5.0  # mm on the lesser side of the line
@@ -57,6 +58,8 @@ def graphics_over_lines(laid: Laid, sheet: Sheet) -> tuple[Graphic, ...]:
     if ground is None:
         return ()
     off = (np.abs(mean - ground) > _OFF) | (busy > 2 * _OFF)
+    if off.mean() > _COVERED:
+        return ()
     cell = every * sheet.step
     pieces = list(_pieces(off))
     found = []

@@ -485,11 +485,11 @@ def soft_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
 # graphics over lines
 
 
-def _logo(rng: Rng, side: int, ink: tuple[int, int, int]) -> Image.Image:
-    """A made-up emblem in one or two inks on nothing."""
+def _logo(rng: Rng, side: int, ground: tuple[int, ...]) -> Image.Image:
+    """A made-up emblem in two inks that stand off a ground, as wide as ``side``."""
     image = Image.new("RGBA", (side, side))
     draw = ImageDraw.Draw(image)
-    second = grounds.colour(rng)
+    ink, second = _apart(rng, ground), _apart(rng, ground)
     kind = int(rng.integers(4))
     q = side / 10
     if kind == 0:
@@ -503,7 +503,8 @@ def _logo(rng: Rng, side: int, ink: tuple[int, int, int]) -> Image.Image:
     else:
         for k in range(3):
             draw.ellipse((k * 3 * q, k * 2 * q, k * 3 * q + 4 * q, k * 2 * q + 6 * q), fill=ink if k % 2 else second)
-    return image
+    drawn = image.crop(image.getbbox())
+    return drawn.resize((side, max(1, round(side * drawn.height / drawn.width))))
 
 
 def _plain(asked: Asked, rng: Rng) -> Page:
@@ -559,7 +560,11 @@ def graphic_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
     pixel = made.image.getpixel(
         (min(max(int(px), 0), made.image.width - 1), min(max(int(py), 0), made.image.height - 1))
     )
-    mark = _logo(rng, round(side * made.per), _apart(rng, pixel))
+    mark = _logo(rng, round(side * made.per), pixel)
+    if not upright:  # as much past a level line, whatever its height is
+        px, py = (
+            made.at(cx - side / 2, y + side_way * past) if side_way > 0 else (px, made.at(0, y - past)[1] - mark.height)
+        )
     made.image.paste(mark, (round(px), round(py)), mark)
     return save(asked, rng, made, folder)
 
@@ -572,7 +577,8 @@ def graphic_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
     made = _plain(asked, rng)
     w, h = made.size
     draw = ImageDraw.Draw(made.image)
-    ink = _apart(rng, made.image.getpixel((made.image.width // 2, made.image.height // 2)))
+    middle = made.image.getpixel((made.image.width // 2, made.image.height // 2))
+    ink = _apart(rng, middle)
     if kind == "clear":
         places = _crossings(asked)
         for _ in range(60):
@@ -581,12 +587,12 @@ def graphic_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
             near = [abs((x if up else y) + side / 2 - (px if up else py)) < side / 2 + 12 for px, py, up in places]
             if not any(near):
                 px, py = made.at(x, y + side)
-                mark = _logo(rng, round(side * made.per), ink)
+                mark = _logo(rng, round(side * made.per), middle)
                 made.image.paste(mark, (round(px), round(py)), mark)
                 break
     elif kind == "pattern":
         pitch = float(rng.uniform(70, 260))
-        mark = _logo(rng, round(pitch * made.per * rng.uniform(0.4, 0.7)), ink)
+        mark = _logo(rng, round(pitch * made.per * rng.uniform(0.4, 0.7)), middle)
         for x in np.arange(-pitch, w + pitch, pitch):
             for y in np.arange(-pitch, h + pitch, pitch):
                 px, py = made.at(x, y)
