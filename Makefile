@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: help demo test test-slow lint types format bench lettering art pictures rules clean
+.PHONY: help demo test test-slow lint types format bench lettering seen art pictures rules clean
 
 help:
 	@echo "make demo       set up, then run artgen on copies of the sample orders in demo/"
@@ -60,6 +60,9 @@ format: $(VENV)/.made-test
 
 bench: $(VENV)/.made-test cairo
 	$(BIN)/python benchmarks/run.py
+
+seen: $(VENV)/.made-test cairo
+	$(BIN)/python benchmarks/seen/measure.py
 
 lettering: $(VENV)/.made-test cairo
 	$(BIN)/python benchmarks/lettering/measure.py

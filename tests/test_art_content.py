@@ -331,16 +331,16 @@ def test_overprint_and_white_that_overprints(tmp_path: Path) -> None:
 
 
 def test_what_text_is_filled_with(tmp_path: Path) -> None:
-    """Sizes: font size × text matrix × mapping, in points; of each set of inks the least, and how many pieces."""
+    """Sizes: font size × text matrix × mapping, in points; of each set of several inks the least, and how many pieces."""
     font = Dictionary(Type=Name.Font, Subtype=Name.Type1, BaseFont=Name.Helvetica)
-    content = b"0 0 0 1 k BT /F 12 Tf (a) Tj ET"  # black alone, 12
+    content = b"0 0 0 1 k BT /F 12 Tf (a) Tj ET"  # black alone
     content += b" q 2 0 0 2 0 0 cm .2 0 .1 .9 k BT /F 1 Tf 9 0 0 9 30 40 Tm (a) Tj (b) Tj ET Q"  # three inks, 18
     content += b" .1 0 .3 .8 k BT /F 7 Tf (a) Tj ET"  # three inks, 7
     content += b" 1 0 0 rg BT /F 3 Tf (a) Tj ET"  # no inks
     content += b" 0 0 0 1 k BT 3 Tr /F 2 Tf (a) Tj ET"  # paints nothing
     page = facts_in(tmp_path, built(content, {"Font": Dictionary(F=font)})).pages[0]
-    assert [(text.inks, text.count) for text in page.ink.text] == [(("Black",), 1), (("Cyan", "Yellow", "Black"), 3)]
-    assert [text.least for text in page.ink.text] == pytest.approx([12 * PT, 7 * PT])
+    assert [(text.inks, text.count) for text in page.ink.text] == [(("Cyan", "Yellow", "Black"), 3)]
+    assert [text.least for text in page.ink.text] == pytest.approx([7 * PT])
 
 
 def test_transparency(tmp_path: Path) -> None:

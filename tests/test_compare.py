@@ -194,7 +194,7 @@ def test_art_that_comes_or_goes_and_findings_that_went_came_and_stayed(first: Ke
     assert any(f.text == "Sphagnum" for f in between.came)
     back = compare(second, first)
     assert [(c.panel.number, c.kind) for c in back.panels] == [(1, "places"), (2, "first-art")]
-    assert (back.went, back.came) == (between.came, ())
+    assert (back.went, back.came) == (between.came, between.went)
     assert compare(second, second).stayed == second.manifest.findings
 
 

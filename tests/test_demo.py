@@ -77,9 +77,9 @@ def test_a_fault_that_nobody_planted_fails_the_demo(samples: Path, tmp_path: Pat
 
 
 def test_a_planted_place_must_be_met(samples: Path, tmp_path: Path) -> None:
-    """The finding stands on the right edge of the panel, far from the lower left."""
+    """The finding stands on the whole panel, far from what is planted beside it."""
     planted = samples / "first" / "planted.toml"
-    planted.write_text(planted.read_text(encoding="utf-8") + "near_mm = [0.0, 0.0, 1.0, 1.0]\n", encoding="utf-8")
+    planted.write_text(planted.read_text(encoding="utf-8") + "near_mm = [9000.0, 0.0, 1.0, 1.0]\n", encoding="utf-8")
     assert demo(tmp_path / "demo").exit_code == 1
 
 

@@ -232,7 +232,8 @@ def test_a_picture_on_a_square_panel_without_a_size(tmp_path: Path) -> None:
 
 
 def test_bleed_is_measured_on_paint(tmp_path: Path) -> None:
-    """Past the fold: 44 the page, 22 the cut and 3, 5 what fitting may show. Paint 0, 2, 10, 19 and 30 mm past it."""
+    """Past the fold: 44 the page, 22 the cut and 3, 5 what fitting may show. Paint 0, 2, 10, 19 and 30 mm past it, where the page
+    itself ends (2, 3) or goes on."""
     art = tmp_path / "art"
     art_made.pdf(art / "panel-1.pdf", ART, ground=(0, 0, *ART))
     art_made.pdf(art / "panel-2.pdf", CUT, ground=(0, 0, *CUT))
@@ -243,7 +244,10 @@ def test_bleed_is_measured_on_paint(tmp_path: Path) -> None:
     art_made.pdf(art / "panel-8.pdf", ART)  # nothing painted: white cloth
     done = run(tmp_path, wall(8))
     found = {f.panel: (f.severity, f.evidence["reach_mm"], f.evidence["edges"]) for f in done.findings}
-    assert {f.rule for f in done.findings} == {"bleed-missing"}
+    assert {f.panel: f.rule for f in done.findings} == {
+        **dict.fromkeys((2, 3), "bleed-missing"),
+        **dict.fromkeys((5, 6, 7), "bleed-unpainted"),
+    }
     expected = {
         2: ("warning", 19, {"bottom", "right", "top", "left"}),
         3: ("error", 0, {"bottom", "right", "top", "left"}),

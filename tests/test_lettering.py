@@ -21,13 +21,13 @@ from artgen.art import read
 from artgen.art.facts import FileFacts, FileFault
 from artgen.checks import Finding, LaidSeen, Observations, check, wrong_words
 from artgen.placing import Claim, Claims, Laid, lay
-from artgen.sizing.panel import apply
+from artgen.sizing.panel import apply, placed
 from artgen.survey import PlacedWord, lettering_seen, placed_words, reading_available
 from artgen.survey.lettering import find as find_lettering
 from artgen.survey.lettering.ground import lettering_alone
 from artgen.survey.lettering.ink import _split
 from artgen.survey.lettering.models import Reading
-from artgen.survey.lettering.reader import _parted, _Try
+from artgen.survey.lettering.reader import _lettered, _parted, _says, _shows, _Try
 from artgen.survey.lettering.views import Picture
 
 needs_reading = pytest.mark.skipif(not reading_available(), reason="artgen[reading] is not installed")
@@ -65,7 +65,8 @@ def checked(laid: Laid, body: str, words: Sequence[PlacedWord]) -> tuple[Finding
     """What the rules on words say of them."""
     files = {laid.claim.file: FileFacts("pdf", (laid.facts,))}
     found = check(Observations(zoo.sized(body), Claims((laid.claim,)), files, (LaidSeen(laid, tuple(words)),))).findings
-    return tuple(f for f in found if f.rule.startswith(("text-", "lettering-")))
+    how_set = ("text-too-small", "text-against-upright")
+    return tuple(f for f in found if f.rule.startswith(("text-", "lettering-")) and f.rule not in how_set)
 
 
 # what is found in pixels
@@ -189,6 +190,30 @@ def test_single_letters_in_a_row_are_one_word() -> None:
     assert _parted(word, _Try(reading, (1.0, 0.0, 0.0, -1.0, 0.0, 40.0), (280, 40), (0.0, 0.0))) == (word,)
 
 
+def said(*pairs: tuple[str, float]) -> list[Reading]:
+    return [Reading(text, score) for text, score in pairs]
+
+
+def test_letters_count_if_surely_read_or_read_in_both_pictures_the_same_way_up() -> None:
+    """0.8 will do in one of two pictures, 0.6 in the only one, 0.5 where the other gives a letter of it with 0.2."""
+    nothing = said(("", 0.0), ("", 0.0))
+    assert _lettered([said(("AB", 0.8), ("", 0.0)), nothing])
+    assert not _lettered([said(("AB", 0.79), ("", 0.0)), nothing])
+    assert _lettered([said(("AB", 0.6), ("", 0.0))])
+    assert not _lettered([said(("AB", 0.59), ("", 0.0))])
+    assert _lettered([said(("AB", 0.5), ("", 0.0)), said(("xB", 0.2), ("", 0.0))])
+    assert not _lettered([said(("AB", 0.49), ("", 0.0)), said(("xB", 0.2), ("", 0.0))])
+    assert not _lettered([said(("AB", 0.5), ("", 0.0)), said(("", 0.0), ("AB", 0.3))])  # upside down
+    assert not _lettered([said(("AB", 0.5), ("", 0.0)), said(("xy", 0.4), ("", 0.0))])
+
+
+def test_a_row_of_one_sign_is_no_word() -> None:
+    """Dots in a row read DOOOO with much certainty; of noon each letter is half of it."""
+    assert not _says(Reading("DOOOO", 0.95)) and not _shows(Reading("DOOOO", 0.95))
+    assert not _says(Reading("alll", 0.95)) and not _shows(Reading("alll", 0.95))
+    assert _says(Reading("noon", 0.95)) and _says(Reading("add", 0.95))
+
+
 # a picture's lettering alone
 
 
@@ -240,13 +265,16 @@ def patterned(kind: str) -> np.ndarray:
 # what the rules make of seen words
 
 
-def over_the_fold_line(by: float, slack: float, read: bool, letters: bool = True) -> tuple[Finding, ...]:
-    """A seen word with so much ink past the left fold line of a panel alone."""
+def over_the_fold_line(
+    by: float, slack: float, read: bool, letters: bool = True, more: float = 0.0
+) -> tuple[Finding, ...]:
+    """A seen word with so much ink past the left fold line of a panel alone, and perhaps ``more``."""
     sizing, target = target_of(zoo.WALL, 1)
     laid = art_made.observed(sizing, target, []).laid[0].laid
     fold = min(x for x, _ in target.panels[0].visible)
     quad = upright_word(fold - by, 1000, 300, 100).quad
-    word = PlacedWord("moor" if read else "", quad, 100, 0.0, "seen", read, letters, 0.9, slack)
+    reach = upright_word(fold - by - more, 1000, 300, 100).quad if more else ()
+    word = PlacedWord("moor" if read else "", quad, 100, 0.0, "seen", read, letters, 0.9, slack, reach)
     return checked(laid, zoo.WALL, [word])
 
 
@@ -270,6 +298,28 @@ def test_within_its_doubt_it_may_be_over_the_line(by: float, read: bool, rule: s
     assert (finding.rule, finding.severity) == (rule, "warning")
     assert finding.say == ("doubt" if read else "tuck")
     assert finding.evidence["depth_mm"] == pytest.approx(by + 2.0, abs=0.01)
+
+
+def test_what_may_be_its_ink_too_counts_as_doubt() -> None:
+    """Ink ends 10 mm before the fold line; the detector takes 20 mm more for lettering, so 10 mm of it may be past the line, and
+    2 mm of slack."""
+    (finding,) = over_the_fold_line(-10.0, 2.0, read=True, more=20.0)
+    assert (finding.rule, finding.severity, finding.say) == ("text-in-tuck", "warning", "doubt")
+    assert finding.evidence["depth_mm"] == pytest.approx(12.0, abs=0.01)
+    (finding,) = over_the_fold_line(-10.0, 2.0, read=True, more=5.0)
+    assert finding.rule == "text-outside-safe"
+
+
+def test_a_word_surely_in_the_tuck_may_go_over_the_joint_too() -> None:
+    """On a wrap of two bays with a reveal of 12 mm: its ink goes 6 mm into the reveal, what may be ink 20 mm."""
+    body = zoo.WALL.replace('width = "3000 mm"', 'bays = ["1000 mm", "1000 mm"]')
+    wrap = '[[wrap]]\npanels = [1, 2]\nfile = "wrap"\n'
+    sizing, target = target_of(body, None, wrap)
+    laid = art_made.observed(sizing, target, []).laid[0].laid
+    edge = max(x for x, _ in placed(target.places[0], target.panels[0].visible))
+    quad, reach = (upright_word(edge - 294, 1000, 294 + by, 100).quad for by in (6, 20))
+    found = checked(laid, body + wrap, [PlacedWord("moor", quad, 100, 0.0, "seen", slack=1.0, reach=reach)])
+    assert [(f.rule, f.severity) for f in found] == [("text-in-tuck", "error"), ("text-crosses-joint", "warning")]
 
 
 @pytest.mark.parametrize("read", [True, False])

@@ -78,6 +78,14 @@ def test_over_different_lines_they_are_different_findings() -> None:
     ]
 
 
+def test_what_the_same_move_clears_is_not_said_twice() -> None:
+    """A runs over the fold line at 44, BOG begins at 75, before the safe line at 84: both go right by 64."""
+    inks = [upright_word(20, 1500, 40, 60, text="A"), upright_word(75, 1500, 150, 60, text="BOG")]
+    (finding,) = found(inks)
+    assert (finding.rule, finding.evidence["text"], finding.evidence["move_mm"]) == ("text-in-tuck", "A", [64, 0])
+    assert [f.evidence["text"] for f in found(inks[1:])] == ["BOG"]
+
+
 def test_a_line_too_long_for_its_panel_is_broken() -> None:
     """Words of 1230 mm from 200 on the front, whose safe width is 908: 73.8 %. The fifth stands from 920 to 1070 over the corner
     at 1032 to 1044, and must end at 992."""

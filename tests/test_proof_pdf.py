@@ -10,9 +10,10 @@ import numpy as np
 import pdfplumber
 import pikepdf
 import pytest
+from cells import job_of_cells
 from click.testing import CliRunner
 from shapely import Polygon
-from zoo import order
+from zoo import LOWER_CUBE, TOWER, TWO_SIDED_RUN, WEDGE, order
 
 from artgen.checks import Finding, NotExamined, Observations
 from artgen.checks.wording import MOST_WORDS, sentences
@@ -258,7 +259,14 @@ def test_many_findings_run_on_to_further_sheets_and_none_is_lost():
     assert any(page.title == "Panel 1, continued" for page in sheets)
 
 
-@pytest.mark.parametrize("make", [job, many])
+def letter():
+    """Structures of many kinds on Letter sheets, which are lower than A4."""
+    return job_of_cells(
+        '[defaults]\npaper = "letter"\n' + "".join((TOWER, TWO_SIDED_RUN, WEDGE, LOWER_CUBE)), FINDINGS[:2]
+    )
+
+
+@pytest.mark.parametrize("make", [job, many, letter])
 def test_no_text_overlaps_another_or_leaves_its_page(make):
     for page in proof_paper(make(), SAY).pages():
         texts = [mark for layer in page.layers for mark in layer.marks if isinstance(mark, Text)]

@@ -104,7 +104,7 @@ def test_a_revision_holds_what_is_sent_and_what_comparing_needs(one: Path) -> No
     art = {f"art/panel-{n}.pdf": hashlib.sha256((one / f"art/panel-{n}.pdf").read_bytes()).hexdigest() for n in (1, 2)}
     assert entry.facts["art"] == art
     bound = {name.removeprefix("A/"): hashlib.sha256(data).hexdigest() for name, data in files.items()}
-    del bound[".lock"], bound["mail.eml"]
+    del bound[".proofs.lock"], bound["mail.eml"]
     assert entry.facts["files"] == bound
     assert run("record", one, "--verify").exit_code == 0
     text = "".join(path for path in files) + files["A/revision.json"].decode()
@@ -184,6 +184,41 @@ def test_another_place_for_the_folders(copy: Path, tmp_path: Path) -> None:
     assert not (copy / "proofs" / "B").exists()
     assert run("record", copy, "--verify").exit_code == 0
     assert run("compare", copy, "A", "B").exit_code == 0
+
+
+# ---- what was approved, and what lies there now
+
+
+def changed_files(folder: Path) -> list[tuple[int, str]]:
+    told = json.loads(run("check", folder, "--json", "-").stdout)
+    return [(f["panel"], f["file"]) for f in told["findings"] if f["rule"] == "file-changed"]
+
+
+def test_check_says_which_art_is_no_longer_what_was_approved(copy: Path) -> None:
+    change(copy)
+    assert changed_files(copy) == []  # nothing was approved
+    run("decide", copy, "--by", "Ida", "--say", "as-noted")
+    assert changed_files(copy) == []
+    run("decide", copy, "--by", "Ida", "--say", "approved", "--panel", 1)
+    assert changed_files(copy) == []  # panel 1 is as it was
+    run("decide", copy, "--by", "Ida", "--say", "approved")
+    assert changed_files(copy) == [(2, "panel-2.pdf")]
+    told = run("check", copy)
+    assert told.exit_code == 1
+    assert "panel-2.pdf is not the file that was approved" in told.output
+    assert proof(copy).exit_code == 0  # the new proof is there to be approved: it does not say so
+    run("decide", copy, "--by", "Ida", "--say", "approved")
+    assert changed_files(copy) == []
+
+
+def test_of_a_record_that_was_changed_nothing_is_believed(copy: Path) -> None:
+    run("decide", copy, "--by", "Ida", "--say", "approved")
+    path = copy / record.NAME
+    path.write_bytes(path.read_bytes().replace(b"Ida", b"Eva"))
+    change(copy)
+    told = json.loads(run("check", copy, "--json", "-").stdout)
+    assert [f for f in told["findings"] if f["rule"] == "file-changed"] == []
+    assert any("entry 2: its bytes are not those that were written" in one["why"] for one in told["not_examined"])
 
 
 # ---- whole or not at all
@@ -273,7 +308,9 @@ def test_an_old_proof_that_is_gone_stops_no_new_one(copy: Path) -> None:
     assert (copy / "proofs" / "B" / "proof.pdf").is_file()
 
 
-def test_two_at_once_make_one_revision(copy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("apart", [False, True])
+def test_two_at_once_make_one_revision(copy: Path, monkeypatch: pytest.MonkeyPatch, apart: bool) -> None:
+    """Also where each was told another folder: letters are the order's."""
     change(copy)
     said: list[str] = []
 
@@ -290,18 +327,19 @@ def test_two_at_once_make_one_revision(copy: Path, monkeypatch: pytest.MonkeyPat
     order, sizing = open_order(copy)
     found: list[making.Revision] = []
 
-    def make() -> None:
+    def make(out: Path | None) -> None:
         job = lambda: run_job(order, sizing)  # noqa: E731
-        found.append(making.revise(order, sizing, job, words(), out=None, weight="light", tell=said.append))
+        found.append(making.revise(order, sizing, job, words(), out=out, weight="light", tell=said.append))
 
-    both = [threading.Thread(target=make) for _ in range(2)]
+    places = [copy / "one", copy / "two"] if apart else [None, None]
+    both = [threading.Thread(target=make, args=(place,)) for place in places]
     for each in both:
         each.start()
     for each in both:
         each.join(120)
     assert sorted((made.name, made.new) for made in found) == [("B", False), ("B", True)]
     assert said == ["another artgen is making a proof of this order; waiting for it"]
-    assert sorted(p.name for p in (copy / "proofs").iterdir() if not p.name.startswith(".")) == ["A", "B"]
+    assert len(list(copy.rglob("B/proof.pdf"))) == 1
 
 
 # ---- the mail

@@ -310,10 +310,11 @@ def test_layers_that_are_off() -> None:
 def test_a_file_that_differs_from_what_was_approved() -> None:
     seen = evolve(page_of(), hashes={"art.pdf": "a" * 64})
     assert found("file-changed", seen) == []  # nothing was approved
-    assert found("file-changed", evolve(seen, approved={"art.pdf": "a" * 64})) == []
-    changed = the("file-changed", evolve(seen, approved={"art.pdf": "b" * 64}))
+    assert found("file-changed", evolve(seen, approved={1: {"art.pdf": "a" * 64}})) == []
+    changed = the("file-changed", evolve(seen, approved={1: {"art.pdf": "b" * 64}}))
     assert (changed.severity, changed.say) == ("error", "")
-    assert the("file-changed", evolve(seen, approved={"other.pdf": "b" * 64})).say == "new"
+    assert the("file-changed", evolve(seen, approved={1: {"other.pdf": "b" * 64}})).say == "new"
+    assert found("file-changed", evolve(seen, approved={2: {"art.pdf": "b" * 64}})) == []  # another panel's approval
 
 
 # the same picture twice

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import art_made  # registers the font
+import pikepdf
 import pytest
 from click.testing import CliRunner
 from PIL import Image
@@ -141,10 +142,12 @@ def test_3_no_bleed(folder: Path) -> None:
 
 
 def test_3_a_ground_that_stops_at_the_cut(folder: Path) -> None:
+    """19 mm past the fold line, where the page goes to 44."""
     art(folder / "art" / "panel-1.pdf", SIZES[1], ground=(25, 25, 1226, 1026))
     text = report(folder)
     assert counts(text) == (0, 1)
-    says(text, "past the edge of what shows of panel 1 (on every side); 44 mm are needed.")
+    says(text, "the paint of panel 1 stops 19", "past the edge of what shows (on every side)", "44 mm are needed")
+    says(text, "Let the ground run out to the page edge of the template on every side.")
 
 
 def test_4_text_at_an_edge(folder: Path) -> None:
@@ -226,6 +229,37 @@ def test_6_a_link_missing(folder: Path) -> None:
     )
 
 
+def test_7_guides_left_in(folder: Path) -> None:
+    """The art under the template's own page, whose guide layers nobody switched off."""
+    assert CliRunner().invoke(main, ["template", str(folder), "--as", "pdf", "--scale", "1:10"]).exit_code == 0
+    made = folder / "art" / "panel-1.pdf"
+    with pikepdf.open(made) as page, pikepdf.open(folder / "templates" / "panel-1.pdf") as template:
+        template.pages[0].add_underlay(page.pages[0])
+        template.save(folder / "both.pdf")
+    (folder / "both.pdf").replace(made)
+    text = report(folder)
+    assert counts(text)[0] == 1
+    says(text, "The template's guides are still in the artwork of panel 1", "Hide or delete these layers")
+
+
+def test_7_marks_left_in(folder: Path) -> None:
+    """Crop marks of 45 mm at full size, 60 mm in from the page's edges."""
+
+    def marks(canvas: Canvas) -> None:
+        canvas.setStrokeColor(CMYKColor(0, 0, 0, 1))
+        canvas.setLineWidth(2.5)
+        w, h = SIZES[1]
+        for x in (60, w - 60):
+            for y, to in ((5, 50), (h - 5, h - 50)):
+                canvas.line(x, y, x, to)
+        for y in (60, h - 60):
+            for x, to in ((5, 50), (w - 5, w - 50)):
+                canvas.line(x, y, to, y)
+
+    art(folder / "art" / "panel-1.pdf", SIZES[1], marks, colour=CMYKColor(0.05, 0.05, 0.1, 0))
+    says(report(folder), "There are crop marks inside the artwork of panel 1", "without printers' marks")
+
+
 def test_8_the_wrong_panel(folder: Path) -> None:
     art(folder / "art" / "panel-1.pdf", SIZES[2])
     text = report(folder)
@@ -288,6 +322,19 @@ def test_9_named_inks(folder: Path) -> None:
     text = report(folder)
     assert counts(text) == (0, 1)
     says(text, "The file paints with named inks that the order does not allow: Bog moss 12 C.")
+
+
+def test_9_weak_black(folder: Path) -> None:
+    """600 × 500 mm of black ink alone: 3,000 cm²."""
+
+    def black(canvas: Canvas) -> None:
+        canvas.setFillColor(CMYKColor(0, 0, 0, 1))
+        canvas.rect(300, 100, 600, 500, stroke=0, fill=1)
+
+    art(folder / "art" / "panel-1.pdf", SIZES[1], black)
+    text = report(folder)
+    assert counts(text) == (0, 0)
+    says(text, "cm² of panel 1 are filled with black ink alone, which looks grey on cloth.", "black of several inks")
 
 
 def test_9_white_that_overprints(folder: Path) -> None:

@@ -2,7 +2,7 @@
 
 from .facts import FileFacts, FileFault, PageFacts, Pixels, Word
 from .mapping import Matrix
-from .reading import pixels, read, recalled, svg_to_pdf
+from .reading import details, pixels, read, recalled, svg_to_pdf
 
 __all__ = [
     "FileFacts",
@@ -11,6 +11,7 @@ __all__ = [
     "PageFacts",
     "Pixels",
     "Word",
+    "details",
     "pixels",
     "read",
     "recalled",

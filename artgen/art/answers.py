@@ -10,6 +10,7 @@ from ..typed import TableError, make_converter, structure
 from .content import MAX_IMAGES
 from .facts import FileFacts, FileFault, Image, PageFacts, Word
 from .faults import ABSURD_MM
+from .fills import MAX_BLACK
 from .lines import MAX_THIN
 from .pdf import MAX_PAGES
 from .pictures import MAX_SIDE
@@ -86,6 +87,24 @@ def _without_words(table: dict[str, Any]) -> tuple[dict[str, Any], list[tuple[Wo
     return table | {"facts": facts | {"pages": bare}}, words
 
 
+def checked_details(table: object) -> dict[tuple[int, int], float] | FileFault:
+    """What the child found of images' detail: share by width and height."""
+    if isinstance(table, dict) and "fault" in table:
+        told = checked(table)
+        return told if isinstance(told, FileFault) else nonsense("facts came for details")
+    found = {}
+    listed = table.get("details") if isinstance(table, dict) else None
+    for one in listed if isinstance(listed, list) else [None]:
+        if not (isinstance(one, list) and len(one) == 3 and all(type(side) is int for side in one[:2])):
+            return nonsense("the detail of images")
+        if one[2] is None:
+            continue
+        if type(one[2]) is not float or not 0 < one[2] <= 1 or min(one[:2]) < 1:
+            return nonsense("the detail of images")
+        found[one[0], one[1]] = one[2]
+    return found
+
+
 def nonsense(what: str) -> FileFault:
     """The fault for an answer that can't be true."""
     detail = f"Reading the file gave an impossible answer ({what}), so nothing in it is trusted. Save it anew."
@@ -136,6 +155,8 @@ def _check_page(page: PageFacts) -> None:
     counts = (page.lines.strokes, page.lines.fills, page.overprint.fills, page.overprint.strokes, page.overprint.white)
     if any(count < 0 for count in counts) or any(thin.width < 0 for thin in page.lines.thinnest):
         raise ValueError("a count or a width below 0")
+    if any(one.area < 0 for one in page.ink.black) or len(page.ink.black) > MAX_BLACK:
+        raise ValueError("black fills")
     if len(page.overprint.white_at) > MAX_WHITE or len(page.not_seen) > MAX_LISTED:
         raise ValueError("more than is ever listed")
 

@@ -117,13 +117,14 @@ class _Content(Walk):
 
     def _inside(self, stream: Any, key: Id, resources: Any, before: State, scope: Scope) -> None:
         """Walks a stream with resources of its own, then goes back to ``before``."""
-        path, line = self.path, self.line
+        path, line, asked = self.path, self.line, self.asked_line
         self.path = []
         self.scope = Scope(resources if isinstance(resources, pikepdf.Dictionary) else scope.resources, self.state.ctm)
         try:
             self._run(stream, key)
         finally:
-            self.state, self.scope, self.path, self.line = before, scope, path, line
+            self.state, self.scope, self.path = before, scope, path
+            self.line, self.asked_line = line, asked
 
     def _pattern(self, instruction: Any) -> None:
         pattern = below(self.scope.resources, "/Pattern", name_in(instruction, last=True))

@@ -143,8 +143,8 @@ class Transparency:
 
 @frozen
 class TextInk:
-    """Live text that is filled with these ``inks``, each more than 0: the ``least`` font size (em) in mm of the page, and how
-    many pieces of text there are."""
+    """Live text that is filled with these two or more ``inks``, each more than 0: the ``least`` font size (em) in mm of the
+    page, and how many pieces of text there are."""
 
     inks: tuple[str, ...]
     least: float
@@ -152,13 +152,22 @@ class TextInk:
 
 
 @frozen
+class Filled:
+    """A filled shape: its ``area`` in square mm of the page, and ``where`` = bounds of what shows of it."""
+
+    area: float
+    where: Rect
+
+
+@frozen
 class Ink:
     """What a page paints with. ``spaces`` met in painting, ``spots`` = names of colorants beside the process colours; ``text`` =
-    what text is filled with, in inks."""
+    what text is filled with, where that is several inks; ``black`` = the largest shapes filled with black ink alone."""
 
     spaces: tuple[ColourSpace, ...] = ()
     spots: tuple[str, ...] = ()
     text: tuple[TextInk, ...] = ()
+    black: tuple[Filled, ...] = ()
 
 
 @frozen

@@ -19,12 +19,12 @@ from attrs import evolve, field, frozen
 from ..cache import Kept
 from ..confined import ConfinedFailure, Limits, Reply, Task, machine_fault, run
 from ..interrupts import scratch_folder
-from .answers import checked, nonsense
+from .answers import checked, checked_details, nonsense
 from .facts import FileFacts, FileFault, Pixels
 from .formats import promised
 from .mapping import Matrix, inverse
 from .svg import MAX_BYTES as MAX_SVG_BYTES
-from .tasks import CONVERTED, PIXELS, converted_task, read_task, window_task
+from .tasks import CONVERTED, PIXELS, converted_task, detail_task, read_task, window_task
 from .walk import PAGE_SECONDS
 
 MAX_OUTPUT_PIXELS = 100_000_000  # ours: one window; callers tile what is larger
@@ -110,6 +110,26 @@ def pixels(file: Path, page: int, window: Matrix, width: int, height: int) -> Pi
     return _as_pixels(
         _ask_pdf(window_task, converted.pdf, {**args, "frame": (shown.width, shown.height)}), width, height
     )
+
+
+def details(file: Path, page: int) -> dict[tuple[int, int], float] | FileFault:
+    """How fine the detail of the largest images of page ``page`` (from 0) is, by their width and height in pixels as stored: the
+    share of what the pixels could hold, 1 to 1/16. Images that don't tell are left out. Raises `OSError` as `pixels` does."""
+    converted = _kept(file)
+    if converted is None:
+        answer = _ask(detail_task, file, {"page": page})
+        if not isinstance(answer, FileFault) and answer.value == {"svg": True}:
+            read_anew = _read(file)
+            if isinstance(read_anew, FileFault):
+                return read_anew
+            converted = _kept(file)
+            if converted is None:
+                return nonsense("it was an SVG and is none")
+    if converted is not None:
+        answer = _ask_pdf(detail_task, converted.pdf, {"page": page})
+    if isinstance(answer, FileFault):
+        return answer
+    return checked_details(answer.value)
 
 
 def svg_to_pdf(file: Path) -> bytes | FileFault:

@@ -14,6 +14,7 @@ from attrs import define, evolve, field, frozen
 from . import pdf, pdf_pixels, raster, raster_pixels, svg
 from .colours import Colours
 from .content import page_content
+from .detail import pdf_details, raster_detail
 from .extras import file_extras, output_intents, outside_streams
 from .facts import Extra, FileFacts, Layer, PageFacts, Rect
 from .faults import ArtFault
@@ -91,6 +92,20 @@ def window_task(file: Path, args: Table, out: Path) -> Table:
     except ArtFault as fault:
         return _fault(fault)
     return {}
+
+
+def detail_task(file: Path, args: Table, out: Path) -> Table:
+    """How fine the detail of a page's largest images is: ``{"details": [[width, height, share], …]}``. ``args``: page."""
+    try:
+        format = recognise(_head(file))
+        if format == "svg":
+            return {"svg": True}
+        if format == "pdf":
+            return {"details": pdf_details(file, args["page"])}
+        header = raster.header(file, format)
+        return {"details": [[header.width, header.height, raster_detail(file, header)]]}
+    except ArtFault as fault:
+        return _fault(fault)
 
 
 def _read_pdf(file: Path, frame: tuple[float, float] | None) -> Table:

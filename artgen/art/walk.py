@@ -16,6 +16,7 @@ from .clipping import Region, cut, outline
 from .colours import Colours, below, inks_in, is_white
 from .facts import ColourSpace, Image, Ink, Overprint, PageFacts, Rect, TextInk, Transparency
 from .faults import ABSURD_MM
+from .fills import BlackFills
 from .graphics import Settings, State, matrix_of, numbers
 from .layer_states import Id, LayerStates
 from .mapping import Matrix, apply, bounds, then
@@ -62,6 +63,7 @@ class Found:
     modes: set[int] = field(factory=set)
     white: int = 0
     white_at: list[Rect] = field(factory=list)
+    black: BlackFills = field(factory=BlackFills)
     text: dict[tuple[str, ...], tuple[float, int]] = field(factory=dict)
 
     def onto(self, page: PageFacts) -> PageFacts:
@@ -70,7 +72,12 @@ class Found:
         return evolve(
             page,
             images=tuple(self.images),
-            ink=Ink(tuple(self.spaces), tuple(spots), tuple(TextInk(inks, *rest) for inks, rest in self.text.items())),
+            ink=Ink(
+                tuple(self.spaces),
+                tuple(spots),
+                tuple(TextInk(inks, *rest) for inks, rest in self.text.items()),
+                self.black.largest(),
+            ),
             overprint=Overprint(self.fills, self.strokes, tuple(sorted(self.modes)), self.white, tuple(self.white_at)),
             transparency=Transparency(self.alpha, tuple(self.blends), self.soft_masks, tuple(self.groups)),
             not_seen=(*page.not_seen, *self.not_seen),
@@ -114,6 +121,7 @@ class Walk:
         self.layer_names: list[str] = []
         self.path: list[Any] = []
         self.line: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+        self.asked_line: Any = None
         self.leading = 0.0
         self.active: list[Id] = []
         self.kept: dict[Id, list[Any]] = {}
@@ -125,8 +133,9 @@ class Walk:
 
     @property
     def wants_paths(self) -> bool:
-        """Whether a second walk with path operators would tell more: what clips images, where white overprints."""
-        return (self.clips and bool(self.found.images)) or self.found.white > 0
+        """Whether a second walk with path operators would tell more: what clips images, where white overprints, how large what is
+        plain black is."""
+        return (self.clips and bool(self.found.images)) or self.found.white > 0 or self.found.black.met
 
     def page(self, page: pikepdf.Page) -> None:
         self.scope = Scope(_inherited_resources(page), self.to_frame)
@@ -266,6 +275,9 @@ class Walk:
     def paint(self, instruction: Any) -> None:
         operator = str(instruction.operator)
         self._paint(instruction, operator in FILLS, operator in STROKES)
+        if operator in FILLS and not self.within:
+            hidden = any(layer in self.layers.off for marked in self.marks for layer in marked)
+            self.found.black.take(self.state, self._steps() if self.paths else None, "*" in operator, hidden)
         self._take_clip()
         self.path = []
 
@@ -277,13 +289,14 @@ class Walk:
                 self._take_inks()
 
     def _take_inks(self) -> None:
-        """Notes what the text that is set is filled with. Colours seldom change: what the last was made of is kept."""
+        """Notes what text is filled with, where that is several inks. Colours seldom change: what the last one was made of is
+        kept."""
         fill, space, inks = self.filled
         if fill is not self.state.fill or space is not self.state.fill_space:
             inks = inks_in(self.state.fill_space, numbers(self.state.fill))
             self.filled = self.state.fill, self.state.fill_space, inks
-        if inks and (inks in self.found.text or len(self.found.text) < MAX_SPACES):
-            _, _, c, d, _, _ = then(self.line, self.state.ctm)
+        if len(inks) > 1 and (inks in self.found.text or len(self.found.text) < MAX_SPACES):
+            _, _, c, d, _, _ = then(self._line(), self.state.ctm)
             size = abs(self.state.text_size) * hypot(c, d)
             least, count = self.found.text.get(inks, (size, 0))
             self.found.text[inks] = min(least, size), count + 1
@@ -351,10 +364,17 @@ class Walk:
     # where text is set: only asked for white that overprints
 
     def begin_text(self, _: Any) -> None:
-        self.line = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+        self.line, self.asked_line = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), None
 
     def text_matrix(self, instruction: Any) -> None:
-        self.line = matrix_of(instruction.operands) or self.line
+        self.asked_line = instruction.operands
+
+    def _line(self) -> Matrix:
+        """The text line matrix. Most are never asked for: one is worked out when it is."""
+        if self.asked_line is not None:
+            self.line = matrix_of(self.asked_line) or self.line
+            self.asked_line = None
+        return self.line
 
     def next_line(self, instruction: Any) -> None:
         operator, step = str(instruction.operator), numbers(instruction.operands)
@@ -364,12 +384,12 @@ class Walk:
         if operator == "TD" and len(step) == 2:
             self.leading = -step[1]
         x, y = step if len(step) == 2 else (0.0, -self.leading)
-        self.line = then((1.0, 0.0, 0.0, 1.0, x, y), self.line)
+        self.line = then((1.0, 0.0, 0.0, 1.0, x, y), self._line())
 
     def _text_place(self) -> Rect | None:
         if not self.paths:
             return None
-        x, y = apply(then(self.line, self.state.ctm), (0.0, 0.0))
+        x, y = apply(then(self._line(), self.state.ctm), (0.0, 0.0))
         return (x, y, x, y)
 
     # layers

@@ -10,6 +10,7 @@ from attrs import evolve, frozen
 from ..sizing.outline import size
 from ..survey import LaidSeen
 from .finding import SEVERITIES, Finding, NotExamined, Observations, Unexamined
+from .guides import clients_words_alone
 from .rule import FAMILIES, SHARED, Family, Number, Rule, Seen
 from .rules import RULES
 from .settings import Settings, graded, settings
@@ -76,6 +77,7 @@ def numbers_of() -> dict[str, dict[str, str]]:
 
 def check(observations: Observations, asked: Settings | None = None) -> Checked:
     """All findings: by panel, worst first, then by rule and place. The order does not depend on anything else."""
+    observations = clients_words_alone(observations)
     asked = asked or Settings()
     seen = Seen(observations, _DEFAULTS, asked)
     found: list[Finding] = []

@@ -22,7 +22,7 @@ SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
 @frozen
 class Observations:
     """All that the rules may know. ``no_page`` = claims of a page that their file lacks; ``hashes`` = SHA-256 of files, hex
-    digits; ``approved`` = SHA-256 by file name of what was approved, empty where nothing was. ``missing`` as in `LaidSeen`."""
+    digits; ``approved`` = of each panel that was approved, SHA-256 by name of its files. ``missing`` as in `LaidSeen`."""
 
     sizing: Sizing
     claims: Claims
@@ -30,7 +30,7 @@ class Observations:
     laid: tuple[LaidSeen, ...]
     no_page: tuple[Claim, ...] = ()
     hashes: Mapping[str, str] = field(factory=dict)
-    approved: Mapping[str, str] = field(factory=dict)
+    approved: Mapping[int, Mapping[str, str]] = field(factory=dict)
     missing: Mapping[str, str] = field(factory=dict)
 
 

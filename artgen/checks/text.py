@@ -89,12 +89,19 @@ def judge_lines(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Itera
         )
         together.setdefault(key, []).append(evolve(verdict, line=line))
     ways: dict[tuple[int, ...], Way] = {}
-    for same in together.values():
+    cleared: set[tuple[int, int]] = set()
+    for same in sorted(together.values(), key=lambda same: same[0].kind == "safe"):
         one = _as_one(ground, same)
+        of_line = (id(one.line[0]), one.panel)
+        if one.kind == "safe" and of_line in cleared:
+            continue  # the move that brings the line out of the tuck brings it into the safe area
         asked = tuple(map(id, one.words))
         if asked not in ways:
             ways[asked] = ground.way_out(one)
-        yield evolve(one, way=ways[asked])
+        way = ways[asked]
+        if one.kind in ("corner", "joint", "tuck") and way.move is not None and not way.broken:
+            cleared.add(of_line)
+        yield evolve(one, way=way)
 
 
 def _as_one(ground: "_Ground", same: list[Verdict]) -> Verdict:
@@ -120,11 +127,18 @@ def _judge(ground: "_Ground") -> Iterator[Verdict]:
         possible = _verdicts(ground, word, word.whole)
         for where in certain | possible:
             one, other = certain.get(where), possible.get(where)
-            if other is not None and other.kind in OVER_A_LINE and (one is None or one.kind not in OVER_A_LINE):
+            if one is not None and one.kind in OVER_A_LINE:
+                yield one
+            if other is not None and other.kind in OVER_A_LINE and (one is None or _graver(other.kind, one.kind)):
                 # measured to the far side of its slack already
                 yield evolve(other, doubt=True, depth=other.depth - word.slack)
-            elif one is not None:
+            elif one is not None and one.kind not in OVER_A_LINE:
                 yield one
+
+
+def _graver(possible: Kind, certain: Kind) -> bool:
+    """Whether a line that a word may be over says more than where it certainly is."""
+    return certain not in OVER_A_LINE or (certain == "tuck" and possible in ("corner", "joint"))
 
 
 def wrong_words(seen: LaidSeen) -> set[PlacedWord]:

@@ -13,7 +13,7 @@ _LONGEST_LINE = 60  # characters of a quoted line, ours
 def values_of(evidence: dict[str, Any], say: Words) -> dict[str, Any]:
     """What the sentences of a finding may name."""
     values = {key: _plain(key, value) for key, value in evidence.items()}
-    for part in (_fitting, _words, _images, _lines, _files):
+    for part in (_fitting, _words, _images, _lines, _files, _marks):
         values |= part(evidence, say)
     values["way_out"] = _way_out(evidence, say)
     return values
@@ -102,6 +102,19 @@ def _files(evidence: dict[str, Any], say: Words) -> dict[str, Any]:
     if "extras" not in evidence:
         return {}
     return {"extras_said": ", ".join(say(f"extras.{kind}", count=count) for kind, count in evidence["extras"].items())}
+
+
+_CODES = ("QRCode", "MicroQRCode", "DataMatrix", "Aztec", "PDF417")  # those with a name that a client knows
+
+
+def _marks(evidence: dict[str, Any], say: Words) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    if "guide_lines" in evidence:
+        found["guides_said"] = ", ".join(say(f"guide.{kind}") for kind in evidence["guide_lines"])
+    if "code" in evidence:
+        found["code_said"] = say(f"code.{evidence['code']}" if evidence["code"] in _CODES else "code.other")
+        found["code_reads"] = say("code.reads", text=evidence["text"]) if evidence["text"] else ""
+    return found
 
 
 # the way out

@@ -9,7 +9,7 @@ from .finding import SEVERITIES, Finding, NotExamined, Unexamined
 from .silences import SilenceState
 from .values import values_of
 
-MOST_WORDS = 8  # ours: more words of one kind on one panel are one cause, not many
+MOST_WORDS = 4  # ours: more lines of text that are wrong by the same on one panel are one block, and one cause
 
 
 @frozen
@@ -70,7 +70,7 @@ def silence_said(state: SilenceState, say: Words) -> str:
 def grouped(findings: Iterable[Finding]) -> list[Group]:
     """Findings that are said as one, in the order of the findings: those of one rule, sentence, panel and file.
 
-    Words are said one by one, since each has its own way out, up to `MOST_WORDS` of a kind; what is about files alone is
+    Lines of text are said one by one, since each has its own way out, up to `MOST_WORDS` of a kind; what is about files alone is
     one group for all of them.
     """
     groups: dict[tuple[object, ...], list[Finding]] = {}

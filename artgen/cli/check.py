@@ -11,8 +11,12 @@ import click
 from attrs import evolve
 
 from .. import job as jobs
+from .. import record
+from ..order import Order
+from ..record.story import fault_line
 from ..report import COPIES, Copy, as_html, as_json, as_text
 from ..typed import TableError
+from ..words import words
 from .lone_file import PROFILES, lone_order
 from .work import DONE, ERRORS_FOUND, guarded, json_bytes, open_order, progress, write
 
@@ -66,8 +70,9 @@ def command(
     if panel is not None and panel not in [p.number for p in sizing.panels]:
         raise TableError("check", [("--panel", f"this order has no panel {panel}")])
     tell = progress()
+    approved = {} if lone else _approved(loaded)
     wanted = html_file is not None
-    job = jobs.run(loaded, sizing, tell, only=panel, pictures=wanted, alone=order if lone else None)
+    job = jobs.run(loaded, sizing, tell, only=panel, pictures=wanted, alone=order if lone else None, approved=approved)
     job = evolve(job, assumed=assumed)
     tell("")
     if json_file:
@@ -82,6 +87,13 @@ def command(
 def _coloured() -> bool:
     """Only on a terminal that takes it, and not where the user says so (NO_COLOR)."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def _approved(order: Order) -> jobs.Approved | str:
+    """What the art is held against; of a record that was changed nothing is believed."""
+    log = record.read(order.folder)
+    faults = record.log_faults(log.lines)
+    return fault_line(faults[0], words(order.language)) if faults else record.approved(log.entries)
 
 
 def _columns() -> int | None:

@@ -6,7 +6,7 @@ import click
 
 from .. import record
 from ..record import ProofMade, RecordError, Writer
-from ..record.story import head_line, what_of
+from ..record.story import head_line, release_lines, what_of
 from ..revisions.inputs import changed_since
 from ..typed import TableError
 from ..words import Words, words
@@ -52,7 +52,8 @@ def command(
     click.echo(say("decide.done", number=entry.number, by=by, revision=made.revision, what=what, say=saying))
     for line in _mind(log, made, said, folder, say):
         click.echo(line)
-    click.echo(head_line(entry, say))
+    for line in (*release_lines(log.entries, say), head_line(entry, say)):
+        click.echo(line)
     return DONE
 
 

@@ -1,6 +1,6 @@
 """What changed, in words. Records in, lines out."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from ..checks.wording import panel_list
 from ..units import mm_text
@@ -48,7 +48,8 @@ def lines(between: Between, say: Words) -> tuple[str, ...]:
             continue  # said with the other one
         what = " ".join(texts(change, say))
         found.append(say("change.line", panel=_capital(panel_list([change.panel.number], say)), what=what))
-    return (*found, *remarks(between, say), counts(between, say))
+    told = [counts(between, say)] if between.went or between.came or between.stayed else []
+    return (*found, *remarks(between, say), *told)
 
 
 def texts(change: PanelChange, say: Words) -> list[str]:
@@ -103,12 +104,7 @@ def remarks(between: Between, say: Words) -> list[str]:
 
 def counts(between: Between, say: Words) -> str:
     """Of what was found, by what became of it."""
-    sums: Sequence[tuple[str, Sequence[KeptFinding]]] = (
-        ("went", between.went),
-        ("came", between.came),
-        ("stayed", between.stayed),
-    )
-    return " ".join(say(f"change.count.{kind}", n=len(findings)) for kind, findings in sums)
+    return say("change.counts", went=len(between.went), came=len(between.came), stayed=len(between.stayed))
 
 
 def finding_line(finding: KeptFinding, say: Words) -> str:

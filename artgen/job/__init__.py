@@ -7,6 +7,7 @@ the cache: neither changes what comes out. Progress is told through a callback; 
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from attrs import evolve, field, frozen
 
@@ -26,6 +27,7 @@ from .files import art_of, crew_for, facts_of, looks_at
 from .unexamined import not_listed, of_files, of_lettering
 
 Progress = Callable[[str], None]
+Approved = Mapping[int, Mapping[str, str]]  # of each panel that was approved, SHA-256 by file name
 
 
 @frozen
@@ -67,10 +69,12 @@ def run(
     pictures: bool = True,
     workers: int | None = None,
     alone: Path | None = None,
+    approved: Approved | str = MappingProxyType({}),
 ) -> Job:
     """Check an order's art. ``only`` = one panel's number: the others are left alone (a wrap goes with its panel). ``pictures``:
     the job is to hold them. ``workers``: at most so many processes; None = as many as there are processors. ``alone`` = the one
-    file that the order is made for: no folder is looked into."""
+    file that the order is made for: no folder is looked into. ``approved`` = what the art is held against, or why that is not
+    known."""
     say = words(order.language)
     reading = reading_available()
     listed = art_files(order) if alone is None else Listing(())
@@ -90,7 +94,8 @@ def run(
             # its facts could be read, its paint can't: the file is at fault all the same
             files[one.laid.claim.file] = one.fault
     hashes = {one.name: one.digest for one in arts if one.digest}
-    observations = Observations(sizing, claims, files, seen, tuple(no_page), hashes)
+    held, unknown = ({}, {"approved": approved}) if isinstance(approved, str) else (approved, {})
+    observations = Observations(sizing, claims, files, seen, tuple(no_page), hashes, held, unknown)
     checked = checks.check(observations, _settings(order, only, claims))
     unexamined = (
         *not_listed(listed, unjudged, say),

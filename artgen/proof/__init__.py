@@ -14,7 +14,7 @@ from ..job import Job
 from ..words import Words
 from . import closing, cover
 from .all_found import all_found
-from .drawn import Flat, Seen, drawn
+from .drawn import Flat, Seen, drawn, file_stems
 from .flat_view import flat_views
 from .issue import WEIGHTS, Changes, Issue, Weight
 from .page import Still, proof_page, view_words
@@ -22,7 +22,7 @@ from .panel_page import panel_page
 from .views import NamedView
 from .wrap_page import wrap_page
 
-__all__ = ["WEIGHTS", "Changes", "Issue", "Weight", "proof_files", "proof_paper", "proof_pdf"]
+__all__ = ["WEIGHTS", "Changes", "Issue", "Weight", "file_stems", "proof_files", "proof_paper", "proof_pdf"]
 
 FIRST = Issue()
 

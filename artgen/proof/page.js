@@ -90,6 +90,11 @@
     const blur = draw(svg.firstChild, "filter", { id: `${id}-b`, x: "-50%", y: "-50%", width: "200%", height: "200%" });
     draw(blur, "feGaussianBlur", { stdDeviation: w / (scene.hung ? 30 : 70) });
     draw(svg, "path", { d: path(scene.floor.ring), fill: "#26282e", opacity: scene.hung ? 0.22 : 0.42, filter: `url(#${id}-b)` });
+    const [x, y] = scene.floor.feet;
+    draw(svg, "ellipse", { cx: x, cy: y, rx: step * 0.34, ry: step * 0.22, fill: `url(#${id}-f)`, class: "feet" });
+    const soft = draw(svg.firstChild, "radialGradient", { id: `${id}-f` });
+    draw(soft, "stop", { offset: "0", "stop-color": "#26282e", "stop-opacity": "0.4" });
+    draw(soft, "stop", { offset: "1", "stop-color": "#26282e", "stop-opacity": "0" });
     return under;
   }
 
@@ -153,7 +158,9 @@
         part.parentNode.style.perspective = `${deep}px`;
       }
       this.eye.style.transform = `translate(${this.panX}px,${this.panY}px)`;
-      this.under.style.visibility = this.elevation > 0 ? "visible" : "hidden";
+      // in perspective the eye can be over the floor and yet look up at what hangs
+      const over = (this.data.height * scale) / 2 + deep * Math.sin((this.elevation * Math.PI) / 180) > 0;
+      this.under.style.visibility = over ? "visible" : "hidden";
       for (const one of this.root.querySelectorAll("[data-at]")) {
         const [x, y, z] = JSON.parse(one.dataset.at);
         one.style.transform = `translate3d(${x}px,${y}px,${z}px) rotateY(${this.azimuth}deg) translate(${-one.dataset.left}px,${-one.dataset.up}px)`;

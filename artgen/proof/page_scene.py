@@ -48,7 +48,7 @@ def scene(structure: SizedStructure, eye_height: float) -> dict[str, Any]:
             into.panel(surface, panels[surface.number]) if surface.role == "panel" else into.plain(surface)
             for surface in surfaces(structure)
         ],
-        "floor": into.floor(structure),
+        "floor": into.floor(structure, beside),
         "cables": [into.at(point) for point in cables(structure)],
         "person": {"at": into.at(beside), "tall": tall * unit, "rings": [list(map(list, ring)) for ring in person()]},
     }
@@ -117,8 +117,8 @@ class _Into:
     def _ring(self, outline: Sequence[Sequence[float]], left: float, top: float) -> list[list[float]]:
         return [[round((x - left) * self.unit, 3), round((top - y) * self.unit, 3)] for x, y in outline]
 
-    def floor(self, structure: SizedStructure) -> dict[str, Any]:
-        """A round piece of floor, and on it the outline of what stands over it."""
+    def floor(self, structure: SizedStructure, beside: Vertex) -> dict[str, Any]:
+        """A round piece of floor, and on it the outline of what stands over it, and where the person stands."""
         ring = ground(structure)
         xs, ys = [p[0] for p in ring], [p[1] for p in ring]
         reach = max(max(xs) - min(xs), max(ys) - min(ys)) * 0.5 + 2500.0
@@ -129,4 +129,5 @@ class _Into:
             "size": [2 * reach * self.unit] * 2,
             "ring": self._ring([(x, y) for x, y, _ in ring], corner[0], corner[1]),
             "metre": 1000.0 * self.unit,
+            "feet": self._ring([beside[:2]], corner[0], corner[1])[0],
         }

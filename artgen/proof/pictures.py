@@ -40,6 +40,7 @@ _CLOTH: Colour = (252, 252, 252)
 _PERSON: Colour = (184, 188, 192)
 _CABLE_INK: Colour = (77, 77, 77)
 _SOFT, _HARD = 52, 46  # of 255: the wide shadow, and the narrow one where things touch the floor
+_SHADOW: Colour = (38, 40, 46)
 _COARSE = 8  # shadows are soft: they are drawn this many times smaller
 _BESIDE = 0.16  # of the structure's width in the picture: gap to the person
 
@@ -159,20 +160,34 @@ class _Canvas:
 
     def shadow(self, outline: Sequence[Vertex], *, touches: bool) -> None:
         """Soft and wide, and where something ``touches`` the floor narrow and darker too."""
+        layers = ((1.14, _SOFT, 0.022), (1.0, _HARD, 0.006)) if touches else ((0.9, _HARD, 0.03),)
+        self._darken([self.at(point) for point in outline], layers)
+
+    def _darken(self, outline: Sequence[Pixel], layers: Sequence[tuple[float, int, float]]) -> None:
+        """Shadows of an outline laid over one another: how much wider, how dark, how blurred over the canvas's side."""
         size = (ceil(self.image.width / _COARSE), ceil(self.image.height / _COARSE))
-        ring = np.array([self.at(point) for point in outline]) / _COARSE
+        ring = np.array(outline) / _COARSE
         middle = ring.mean(axis=0)
         reach = max(size)
         mask = Image.new("L", size)
-        for wider, dark, blur in ((1.14, _SOFT, 0.022), (1.0, _HARD, 0.006)) if touches else ((0.9, _HARD, 0.03),):
+        for wider, dark, blur in layers:
             part = Image.new("L", size)
             points = [(float(x), float(y)) for x, y in middle + (ring - middle) * wider]
             ImageDraw.Draw(part).polygon(points, fill=dark)
             mask = ImageChops.add(mask, part.filter(ImageFilter.GaussianBlur(reach * blur)))
-        self.image.paste((38, 40, 46), (0, 0), mask.resize(self.image.size, Image.Resampling.BICUBIC))
+        self.image.paste(_SHADOW, (0, 0), mask.resize(self.image.size, Image.Resampling.BICUBIC))
 
     def person(self, outlines: Sequence[Sequence[Pixel]]) -> None:
         """Outlines in mm of the picture plane."""
+        if self.view.elevation > 0:
+            x0, x1 = (pick(x for outline in outlines for x, _ in outline) for pick in (min, max))
+            foot = min(y for outline in outlines for _, y in outline)
+            wide, tall = 0.44 * (x1 - x0), 0.44 * (x1 - x0) * self.view.axes()[2][2]
+            turns = np.linspace(0.0, 2.0 * np.pi, 32)
+            ring = [((x0 + x1) / 2 + wide * np.cos(t), foot + tall * np.sin(t)) for t in turns]
+            self._darken(
+                [((x - self.shown.x0) * self.k, (self.shown.y1 - y) * self.k) for x, y in ring], ((1.0, _HARD, 0.006),)
+            )
         for outline in outlines:
             self._fill([((x - self.shown.x0) * self.k, (self.shown.y1 - y) * self.k) for x, y in outline], _PERSON)
 

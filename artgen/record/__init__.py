@@ -4,7 +4,7 @@
 `story` tells it in words.
 """
 
-from .decisions import SAYS, Decision, ProofMade, Say, decisions, proofs, released, standing
+from .decisions import SAYS, Decision, ProofMade, Say, approved, decisions, proofs, released, standing
 from .entry import NOTHING, Entry, file_hash
 from .evidence import keep
 from .log import NAME, Log, RecordError, Writer, read, writing
@@ -22,6 +22,7 @@ __all__ = [
     "RecordError",
     "Say",
     "Writer",
+    "approved",
     "decisions",
     "disk_faults",
     "file_hash",

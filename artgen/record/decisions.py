@@ -81,6 +81,14 @@ def released(entries: Iterable[Entry]) -> dict[int, ProofMade]:
     }
 
 
+def approved(entries: Iterable[Entry]) -> dict[int, dict[str, str]]:
+    """Of each released panel the art that was approved: SHA-256 by the file's name below ``art/``, or beside the order."""
+    return {
+        number: {name.removeprefix("art/"): digest for name, digest in made.art_of(number).items()}
+        for number, made in released(entries).items()
+    }
+
+
 def _proof(entry: Entry) -> ProofMade | None:
     facts = entry.facts
     revision, folder, order = (facts.get(key) for key in ("revision", "folder", "order"))

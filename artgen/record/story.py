@@ -62,8 +62,10 @@ def _decision(decided: Decision, say: Words) -> Iterator[str]:
         what=what_of(decided.panel, say),
         say=say(f"decision.{decided.say}"),
     )
-    for line in decided.note.splitlines():
-        yield _INDENT + say("record.note", note=line)
+    first, *rest = decided.note.splitlines() or [""]
+    if decided.note.strip():
+        yield _INDENT + say("record.note", note=first)
+        yield from (2 * _INDENT + say("record.note.more", note=line) for line in rest)
     for file in decided.evidence:
         yield _INDENT + say("record.evidence", file=file)
 

@@ -1,7 +1,7 @@
 """One revision: its folder, whole or not at all, and its entry in the record.
 
-A maker holds the lock of the proofs' folder; another waits, and then finds that nothing has changed. The folder is made beside
-its place under a hidden name, and renamed once all of it is on the disk.
+A maker holds the order's lock and that of the proofs' folder; another waits, and then finds that nothing has changed. The folder
+is made beside its place under a hidden name, and renamed once all of it is on the disk.
 """
 
 import hashlib
@@ -9,7 +9,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -36,7 +36,7 @@ from .inputs import Inputs, inputs_of, place_of
 from .letters import letters, place
 from .reading import MANIFEST, kept
 
-_LOCK = ".lock"
+_LOCK = ".proofs.lock"
 _MAKING = ".making-"
 MAIL = "mail.eml"
 Say = Callable[[str], None]
@@ -63,7 +63,7 @@ def revise(
     home = out if out is not None else order.folder / "proofs"
     try:
         home.mkdir(parents=True, exist_ok=True)
-        with _alone(home, say, tell):
+        with _alone(order, home, say, tell):
             return _revise(order, sizing, job_of, say, home, weight)
     except OSError as error:
         raise CouldNotRun(
@@ -73,19 +73,20 @@ def revise(
 
 
 @contextmanager
-def _alone(home: Path, say: Words, tell: Say) -> Iterator[None]:
-    lock = FileLock(home / _LOCK)
-    try:
-        lock.acquire(timeout=0)
-    except Timeout:
-        tell(say("proofed.wait"))
-        lock.acquire()
-    try:
+def _alone(order: Order, home: Path, say: Words, tell: Say) -> Iterator[None]:
+    """No other maker of this order's proofs, wherever it puts them, and none in this folder, whatever its order is."""
+    with ExitStack() as locks:
+        for folder in (order.folder, home):
+            lock = FileLock(folder / _LOCK)
+            try:
+                lock.acquire(timeout=0)
+            except Timeout:
+                tell(say("proofed.wait"))
+                lock.acquire()
+            locks.callback(lock.release)
         for left in home.glob(f"{_MAKING}*"):  # of a maker that was killed: while we hold the lock there is no other
             shutil.rmtree(left, ignore_errors=True)
         yield
-    finally:
-        lock.release()
 
 
 def _revise(

@@ -5,24 +5,41 @@ Takes a laid page; the pixels come through `artgen.art`. Gives plain records; ju
 """
 
 from .bands import EdgeBand, edge_bands
+from .codes import Code
+from .crop_marks import CropMarks
+from .graphics import Graphic
+from .guides import GuideLines, is_templates, template_lines
 from .lettering import CONTRAST, Lettering
 from .lettering import available as reading_available
 from .looking import LaidSeen, Picture, lettering_seen, look
+from .marks import Marks, marks_seen
 from .previews import Preview, preview
+from .softness import ImageDetail
+from .stops import Stop
 from .words import PlacedWord, placed_words
 
 __all__ = [
     "CONTRAST",
+    "Code",
+    "CropMarks",
     "EdgeBand",
+    "Graphic",
+    "GuideLines",
+    "ImageDetail",
     "LaidSeen",
     "Lettering",
+    "Marks",
     "Picture",
     "PlacedWord",
     "Preview",
+    "Stop",
     "edge_bands",
+    "is_templates",
     "lettering_seen",
     "look",
+    "marks_seen",
     "placed_words",
     "preview",
     "reading_available",
+    "template_lines",
 ]

@@ -43,10 +43,13 @@ QUIET: dict[str, tuple[int, int, int, int]] = {
 }
 # modules along a code of fixed length: ISO/IEC 15420, from memory
 _LONG = {"EAN13": 95, "UPCA": 95, "EAN8": 67, "UPCE": 51}
-_SMALL, _LARGE = 14.0, 260.0  # mm: what may be a code that the sheet is too coarse for (ours)
+_SMALL, _LARGE = 14.0, 130.0  # mm: what may be a code that the sheet is too coarse for (ours)
 _BLOCK = 4  # px: side of the blocks in which light and dark are compared
-_BUSY, _FULL, _CALM = 70, 0.35, 0.6  # levels in a block; busy blocks in a code's box, calm ones round it (ours)
-_MOST_WINDOWS = 6  # ours: a page
+# levels in a block; busy blocks in a code's box, of small ones and others; calm ones round it (all ours)
+_BUSY, _FULL, _CALM = 70, (0.35, 0.55), 0.6
+_BARRED = 1.4  # ours: how much longer than high a barcode is at least; squarer codes are no longer than that
+_TINY = 45.0  # mm: in smaller codes modules run together
+_MOST_WINDOWS = 4  # ours: a page
 _WINDOW = 900  # px: side of a window of its own
 _FINE = 4.0  # px a module from which a quiet zone is measured
 _CLEAR = 0.4  # ours: what is darker than light modules by more than this share of the contrast is no quiet zone
@@ -74,14 +77,19 @@ def find_codes(file: Path, laid: Laid, sheet: Sheet) -> tuple[Code, ...] | FileF
     if isinstance(read, FileFault):
         return read
     found = [(sheet, code) for code in read[0]]
-    unread = [(sheet, square) for square in squares(sheet.grey)]
+    unread = [(sheet, square) for square in squares(sheet.grey, fine=False)]
     closer = _windows(file, laid, sheet, found, unread)
     again = read_codes([one.grey for one in closer])
     if isinstance(again, FileFault):
         return again
     codes = [_read_code(one, code) for one, codes in zip(closer, again, strict=True) for code in codes]
     codes += [_read_code(*one) for one in found]
-    unread += [(one, square) for one in closer for square in squares(one.grey)]
+    unread += [
+        (one, square)
+        for one, codes_here in zip(closer, again, strict=True)
+        if not codes_here
+        for square in squares(one.grey, fine=False)
+    ]
     codes += [_unread_code(*one) for one in reversed(unread)]
     kept: list[Code] = []
     for code in codes:  # the closest look comes first, and what decodes before what does not
@@ -130,14 +138,16 @@ def _spots(sheet: Sheet) -> list[tuple[tuple[float, float], ...]]:
     busy = (blocks.max(axis=(1, 3)).astype(int) - blocks.min(axis=(1, 3))) >= _BUSY
     low, high = (size / sheet.step / _BLOCK for size in (_SMALL, _LARGE))
     found = []
-    for top, left, bottom, right in _boxes(busy, ceil(high) + 1):
+    for top, left, bottom, right in _boxes(busy, ceil(2.5 * high) + 1):
         tall, wide = bottom - top, right - left
-        if not (low <= max(tall, wide) <= high and max(tall, wide) <= 4 * min(tall, wide)):
+        barred = _BARRED <= max(tall, wide) / min(tall, wide) <= 4  # stripes run together where they are fine
+        if not (low <= max(tall, wide) <= high * (2.5 if barred else 1) and max(tall, wide) <= 4 * min(tall, wide)):
             continue
         ring = busy[max(0, top - 1) : bottom + 1, max(0, left - 1) : right + 1]
         inside = busy[top:bottom, left:right].sum()
         calm = 1 - (ring.sum() - inside) / max(1, ring.size - tall * wide)
-        if inside >= _FULL * tall * wide and calm >= _CALM:
+        full = _FULL[max(tall, wide) * _BLOCK * sheet.step > _TINY]
+        if inside >= full * tall * wide and calm >= _CALM:
             found.append((-inside / (tall * wide), top, left, bottom, right))
     return [
         tuple(
@@ -212,7 +222,7 @@ def _read_code(sheet: Sheet, code: ReadCode) -> Code:
 
 
 def _unread_code(sheet: Sheet, square: Square) -> Code:
-    count = modules_of(sheet.grey, square) or modules_of(255 - sheet.grey, square)
+    count = modules_of(sheet.grey, square)
     (px, py), (qx, qy) = square.quad[:2]
     module = hypot(qx - px, qy - py) / count if count else square.module
     return _code(sheet, square.quad, "QRCode", "", False, module)

@@ -19,11 +19,11 @@ _RATIOS = np.array([1.0, 1.0, 3.0, 1.0, 1.0])
 _OFF = 0.5  # modules by which a run may be off; three times so much in the middle, as readers allow
 _LEVELS = 4  # ours: how often a picture is halved
 _LEAST_SIDE = 60  # px: smaller pictures are not halved further
-_WINDOW = 24  # px to each side over which light and dark are told apart
+_WINDOW = 16  # px: side of the blocks over three of which, each way, light and dark are told apart
 _LEAST_MODULE = 1.3  # ours: px; below it runs of noise look like patterns
 _ALIKE = 0.8  # ours: share of the modules of the three patterns that must be as the standard draws them
-_CONTRAST = 16.0  # levels of 255 by which dark must be under the mean
-_MOST_RUNS = 2_000  # ours: of one picture; more are a texture's
+_CONTRAST = 4.0  # levels of 255 by which dark must be under the mean, light over it
+_MOST_RUNS = 800  # ours: of one picture; more are a texture's
 _MOST = 60  # ours: patterns of one picture that are combined; more stand in no code but in a texture
 
 
@@ -50,14 +50,15 @@ class Square:
     module: float
 
 
-def squares(grey: Grey) -> list[Square]:
-    """Where QR codes stand by their patterns, dark on light or light on dark, the surest first."""
+def squares(grey: Grey, fine: bool = True) -> list[Square]:
+    """Where QR codes stand by their patterns, dark on light or light on dark, the surest first. ``fine``: at the picture's own
+    pixels too, not only coarser."""
     found: list[Square] = []
     level, factor = grey, 1
-    for _ in range(_LEVELS):
-        for picture in (level, 255 - level):
-            for square in _combined(_finders(picture)):
-                if modules_of(picture, square) is None:
+    for number in range(_LEVELS):
+        for dark in _darks(level) if fine or number else ():
+            for square in _combined(_finders(dark)):
+                if modules_of(level, square) is None:
                     continue
                 quad = tuple((x * factor, y * factor) for x, y in square.quad)
                 made = Square(quad, square.module * factor)  # type: ignore[arg-type]
@@ -65,14 +66,14 @@ def squares(grey: Grey) -> list[Square]:
                     found.append(made)
         if min(level.shape) < 2 * _LEAST_SIDE:
             break
-        rows, columns = (side // 2 * 2 for side in level.shape)
-        blocks = level[:rows, :columns].reshape(rows // 2, 2, columns // 2, 2)
-        level, factor = (blocks.mean(axis=(1, 3)) + 0.5).astype(np.uint8), factor * 2
+        rows, columns = (side // 2 for side in level.shape)
+        part = level[: rows * 2, : columns * 2].astype(np.uint16)
+        level = ((part[::2, ::2] + part[1::2, ::2] + part[::2, 1::2] + part[1::2, 1::2] + 2) // 4).astype(np.uint8)
+        factor *= 2
     return found
 
 
-def _finders(grey: Grey) -> list[Finder]:
-    dark = _dark(grey)
+def _finders(dark: NDArray[np.bool_]) -> list[Finder]:
     found: list[list[float]] = []
     for y, x, module in _runs(dark):
         up = _across(dark, x, y, module)
@@ -89,17 +90,17 @@ def _finders(grey: Grey) -> list[Finder]:
     return [Finder(x, y, module) for x, y, module, seen in found if seen >= max(2.0, 0.8 * module)]
 
 
-def _dark(grey: Grey) -> NDArray[np.bool_]:
-    """Whether each pixel is darker than its surroundings are on average."""
+def _darks(grey: Grey) -> Iterator[NDArray[np.bool_]]:
+    """What is darker than its surroundings on average, and what is lighter."""
     rows, columns = grey.shape
-    reach = _WINDOW
-    total = np.zeros((rows + 1, columns + 1))
-    np.cumsum(np.cumsum(grey, axis=0, dtype=float), axis=1, out=total[1:, 1:])
-    low_y, high_y = np.clip(np.arange(rows) - reach, 0, rows), np.clip(np.arange(rows) + reach + 1, 0, rows)
-    low_x, high_x = np.clip(np.arange(columns) - reach, 0, columns), np.clip(np.arange(columns) + reach + 1, 0, columns)
-    sums = total[high_y][:, high_x] - total[low_y][:, high_x] - total[high_y][:, low_x] + total[low_y][:, low_x]
-    mean = sums / ((high_y - low_y)[:, None] * (high_x - low_x)[None, :])
-    return np.asarray(grey < mean - _CONTRAST / 4)
+    tall, wide = -(-rows // _WINDOW), -(-columns // _WINDOW)
+    padded = np.pad(grey, ((0, tall * _WINDOW - rows), (0, wide * _WINDOW - columns)), mode="edge")
+    blocks = padded.reshape(tall, _WINDOW, wide, _WINDOW).mean(axis=(1, 3), dtype=np.float32)
+    around = np.pad(blocks, 1, mode="edge")
+    mean = sum(around[y : y + tall, x : x + wide] for y in range(3) for x in range(3)) / 9
+    mean = np.repeat(np.repeat(mean, _WINDOW, axis=0), _WINDOW, axis=1)[:rows, :columns]
+    yield grey < mean - _CONTRAST
+    yield grey > mean + _CONTRAST
 
 
 def _runs(dark: NDArray[np.bool_]) -> Iterator[tuple[int, float, float]]:
@@ -201,7 +202,8 @@ def modules_of(grey: Grey, square: Square) -> int | None:
         values = grey[y, x].astype(float)
         dark = values < (np.percentile(values, 10) + np.percentile(values, 90)) / 2
         three = (dark[:7, :7], dark[:7, 7:], dark[7:, :7])
-        if np.mean([part == _PATTERN for part in three]) >= _ALIKE:
+        alike = np.mean([part == _PATTERN for part in three])
+        if max(alike, 1 - alike) >= _ALIKE:  # or light on dark
             return count
     return None
 

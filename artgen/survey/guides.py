@@ -2,7 +2,7 @@
 
 A guide differs from what lies to both sides of it by its own ink, and by the white that a template puts under its lines. Each
 line is looked at in pieces; a kind of line is seen where most pieces of most of its lines show it. Takes a panel's preview and
-how its page lies; gives names of lines. Words of the template have places of their own: `template_words`.
+how its page lies; gives names of lines. Words of the template have places of their own: `template_lines`.
 """
 
 from collections.abc import Iterator
@@ -11,7 +11,7 @@ from math import hypot
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
-from shapely import Polygon
+from shapely import Polygon, union_all
 
 from ..drawing.fonts import DESCENT, text_width
 from ..drawing.inks import Guide, base_line_width, guide_stroke
@@ -31,7 +31,8 @@ _TOLERANCE = 1.0  # mm by which a page that fits may lie off, as in placing
 # all ours, chosen on the tuning half: levels by which a line differs from what is beside it; the least share of its own ink,
 # or of white, in that; how much of the difference its ink and white may leave unexplained; pieces of a line, lines of a kind
 _DIFFERS, _OWN, _PALE, _LEFT, _MOST_PIECES, _MOST_LINES = 14.0, 0.12, 0.2, 0.4, 0.6, 0.7
-_OVERLAP = 0.5  # ours: share of a word that lies where the template has one
+_OVERLAP = 0.5  # ours: share of a word that lies where the template has one …
+_ROUND = 0.45  # … or so many heights round it
 _ASCENT = 0.75  # of the size: what stands over the baseline, d and l too
 
 Rgb = NDArray[np.float64]
@@ -71,8 +72,16 @@ def guide_lines(laid: Laid, panel: Panel, seen: Preview) -> GuideLines:
     return GuideLines(tuple(found))
 
 
-def template_words(laid: Laid, sizing: Sizing, say: Words) -> tuple[Outline, ...]:
-    """Where the template of a laid page has words, each line's box in the target's plane."""
+@frozen
+class TemplateLine:
+    """A line of text of a template: ``words`` in lower case, ``box`` in the target's plane."""
+
+    words: frozenset[str]
+    box: Outline
+
+
+def template_lines(laid: Laid, sizing: Sizing, say: Words) -> tuple[TemplateLine, ...]:
+    """What is written on the template of a laid page."""
     target = laid.target
     structure = next(s for s in sizing.structures if any(p.number == target.numbers[0] for p in s.panels))
     if target.wrap is not None:
@@ -85,16 +94,26 @@ def template_words(laid: Laid, sizing: Sizing, say: Words) -> tuple[Outline, ...
         drawing = template(target.panels[0], structure, say, scale, laid.way)
         to_plane = inverse(sheet_of(target.panels[0], scale, laid.way).place)
     texts = [mark for layer in drawing.layers for mark in layer.marks if isinstance(mark, Text)]
-    return tuple(placed(to_plane, _box(text)) for text in texts)
-
-
-def is_templates(word: PlacedWord, places: tuple[Outline, ...]) -> bool:
-    """Whether a word lies where the template has one."""
-    shape = Polygon(word.quad).buffer(0)
-    return any(
-        (other := Polygon(place)).intersects(shape) and other.intersection(shape).area >= _OVERLAP * shape.area
-        for place in places
+    return tuple(
+        TemplateLine(frozenset(text.string.casefold().split()), placed(to_plane, _box(text))) for text in texts
     )
+
+
+def is_templates(word: PlacedWord, lines: tuple[TemplateLine, ...]) -> bool:
+    """Whether a word lies where the template has one; a live one is the same word, too. What could not be read beside guides is
+    taken for their lines and hatches."""
+    if not word.read:
+        return True
+    shape = Polygon(word.quad).buffer(0)
+    near = [line for line in lines if word.source == "seen" or word.text.casefold() in line.words]
+    seen_wide = 0.0 if word.source == "live" else _ROUND  # a seen word's box is rough
+    covered = union_all([(box := Polygon(line.box)).buffer(seen_wide * _height(box)) for line in near])
+    return bool(covered.intersection(shape).area >= _OVERLAP * shape.area)
+
+
+def _height(box: Polygon) -> float:
+    (x0, y0), (x1, y1), (x2, y2) = box.exterior.coords[:3]
+    return min(hypot(x1 - x0, y1 - y0), hypot(x2 - x1, y2 - y1))
 
 
 def _box(text: Text) -> Outline:

@@ -15,10 +15,17 @@ from PIL import Image
 from ..art.facts import FileFault
 from ..placing import Laid
 from .bands import EdgeBand, edge_bands
+from .codes import Code
+from .crop_marks import CropMarks
+from .graphics import Graphic
+from .guides import GuideLines
 from .lettering import Lettering
 from .lettering import find as find_lettering
 from .lettering import read as read_lettering
+from .marks import MARKS, marks_seen
 from .previews import Preview, fingerprint, preview
+from .softness import ImageDetail
+from .stops import Stop
 from .words import PlacedWord, placed_words
 
 SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
@@ -37,7 +44,7 @@ class Picture:
 class LaidSeen:
     """A laid page and what the survey saw of it. ``bands``, ``pictures`` and ``fingerprints`` (hashes that like pictures share,
     empty for one colour) by panel number; a panel whose paint could not be drawn has none, and ``fault`` says why. None: not
-    looked at.
+    looked at. ``guides`` to ``graphics``: see `Marks`; ``blind`` = why some of these were not made, by name.
 
     ``unread`` = why lettering that is not live could not be looked for; ``smallest`` = mm of em from which it was found, 0 where
     it was not looked for.
@@ -47,6 +54,13 @@ class LaidSeen:
     words: tuple[PlacedWord, ...] = ()
     bands: Mapping[int, tuple[EdgeBand, ...]] | None = None
     fingerprints: Mapping[int, str] | None = None
+    guides: Mapping[int, GuideLines] | None = None
+    stops: Mapping[int, tuple[Stop, ...]] | None = None
+    crop_marks: tuple[CropMarks, ...] | None = None
+    codes: tuple[Code, ...] | None = None
+    details: tuple[ImageDetail, ...] | None = None
+    graphics: tuple[Graphic, ...] | None = None
+    blind: Mapping[str, str] = field(factory=dict)
     pictures: Mapping[int, Picture] = field(factory=dict, repr=False)
     fault: FileFault | None = None
     unread: FileFault | None = None
@@ -55,7 +69,9 @@ class LaidSeen:
     @property
     def missing(self) -> dict[str, str]:
         """Observations that were not made, or in part, by name, with why; rules that need them are told as not examined."""
-        return {} if self.fault is None else dict.fromkeys(("bands", "fingerprints"), self.fault.detail)
+        if self.fault is None:
+            return dict(self.blind)
+        return dict.fromkeys(("bands", "fingerprints", *MARKS), self.fault.detail) | dict(self.blind)
 
 
 Wrongly = Callable[[LaidSeen], Collection[PlacedWord]]
@@ -67,6 +83,7 @@ def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool, at_once: int =
     bands: dict[int, tuple[EdgeBand, ...]] = {}
     prints: dict[int, str] = {}
     pictures: dict[int, Picture] = {}
+    previews: dict[int, Preview] = {}
     fault: FileFault | None = None
     for panel in laid.target.panels:
         found = preview(file, laid, panel)
@@ -76,7 +93,19 @@ def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool, at_once: int =
         bands[panel.number] = edge_bands(panel, found)
         prints[panel.number] = fingerprint(found)
         pictures[panel.number] = shown(found)
-    seen = LaidSeen(laid, placed_words(laid), bands, prints, pictures, fault)
+        previews[panel.number] = found
+    marks = marks_seen(file, laid, previews)
+    seen = LaidSeen(
+        laid,
+        placed_words(laid),
+        bands,
+        prints,
+        **{name: getattr(marks, name) for name in MARKS},
+        blind=marks.missing,
+        pictures=pictures,
+        fault=fault,
+    )
+    del previews, marks
     if not bands or not reading:
         return seen
     more = lettering_seen(file, laid, seen.words, wrongly, at_once)

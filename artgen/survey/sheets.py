@@ -40,23 +40,39 @@ def sheet_of(laid: Laid, previews: Mapping[int, Preview]) -> Sheet:
     columns, rows = ceil((x1 - x0) / step), ceil((y1 - y0) / step)
     to_plane: Affine = (step, 0.0, 0.0, -step, x0, y0 + rows * step)
     grey = np.full((rows, columns), 255, np.uint8)
-    nearest = np.full((rows, columns), np.inf)
+    nearest = np.full((rows, columns), np.inf, np.float32)
     for panel, place in zip(target.panels, target.places, strict=True):
         px0, py0, px1, py1 = bounds(placed(place, panel.art))
         left, right = (int(np.clip((v - x0) / step, 0, columns)) for v in (px0, px1))
         top, low = (int(np.clip(rows - (v - y0) / step, 0, rows)) for v in (py1, py0))
         x = x0 + (np.arange(left, right) + 0.5) * step
         y = y0 + (rows - np.arange(top, low) - 0.5) * step
-        a, b, c, d, e, f = inverse(place)
-        gx, gy = np.meshgrid(x, y)
-        # the share of the way from the middle to the edge: what shows of a panel is its own
+        # how far outside what shows of the panel: what shows of a panel is its own
         vx0, vy0, vx1, vy1 = bounds(placed(place, panel.visible))
-        off = np.maximum(np.abs(gx - (vx0 + vx1) / 2) - (vx1 - vx0) / 2, np.abs(gy - (vy0 + vy1) / 2) - (vy1 - vy0) / 2)
+        off_x, off_y = (np.abs(v - (a + b) / 2) - (b - a) / 2 for v, a, b in ((x, vx0, vx1), (y, vy0, vy1)))
+        off = np.maximum(off_x[None, :], off_y[:, None])
         own = off < nearest[top:low, left:right]
-        pixels_here = grey_of(previews[panel.number].at(a * gx + c * gy + e, b * gx + d * gy + f))
-        grey[top:low, left:right][own] = pixels_here[own]
+        shown = _sampled(previews[panel.number], inverse(place), x, y)
+        grey[top:low, left:right][own] = shown[own]
         nearest[top:low, left:right][own] = off[own]
     return Sheet(grey, to_plane)
+
+
+def _sampled(seen: Preview, to_panel: Affine, x: NDArray[np.floating], y: NDArray[np.floating]) -> Grey:
+    """A preview in grey at a grid of places of the plane; white outside it."""
+    grey = np.pad(grey_of(seen.rgba), 1, constant_values=255)
+    rows, columns = seen.rgba.shape[:2]
+    a, b, c, d, e, f = to_panel
+    if abs(b) + abs(c) < 1e-9:
+        i, j = np.floor((a * x + e) / seen.step), rows - 1 - np.floor((d * y + f) / seen.step)
+        at = np.clip(i, -1, columns).astype(int) + 1, np.clip(j, -1, rows).astype(int) + 1
+        found: Grey = grey[at[1][:, None], at[0][None, :]]
+        return found
+    gx, gy = np.meshgrid(x, y)
+    i = np.floor((a * gx + c * gy + e) / seen.step)
+    j = rows - 1 - np.floor((b * gx + d * gy + f) / seen.step)
+    turned: Grey = grey[np.clip(j, -1, rows).astype(int) + 1, np.clip(i, -1, columns).astype(int) + 1]
+    return turned
 
 
 def grey_of(rgba: NDArray[np.uint8]) -> Grey:

@@ -20,7 +20,8 @@ class PlacedWord:
     ``angle`` = degrees anticlockwise from the plane's x. ``source``: "live" text of the file, or "seen" in its pixels, as
     text turned to outlines or flattened is. A seen word that could not be ``read`` has no text, and ``letters`` tells whether
     single letters could be made out in it; ``confidence`` = how sure the detector is that it is lettering, and once read, the
-    reader of its letters; ``slack`` = mm by which any side of ``quad`` and ``hull`` may be wrong.
+    reader of its letters; ``slack`` = mm by which any side of ``quad`` and ``hull`` may be wrong; ``reach`` = vertices of what
+    may be its ink too, though its colour does not tell; ``layer`` = name of the layer that a live word is on.
     """
 
     text: str
@@ -32,6 +33,8 @@ class PlacedWord:
     letters: bool = True
     confidence: float = 1.0
     slack: float = 0.0
+    reach: Outline = ()
+    layer: str = ""
     _hull: Outline | None = field(default=None, alias="hull")
 
     @property
@@ -42,15 +45,16 @@ class PlacedWord:
     @property
     def sure(self) -> Polygon:
         """Where its ink reaches for certain: the hull less its slack on every side."""
-        return self._out(-self.slack)
+        return self._out(self.hull, -self.slack)
 
     @property
     def whole(self) -> Polygon:
-        """Where its ink may reach: the hull and its slack on every side."""
-        return self._out(self.slack)
+        """Where its ink may reach: the hull and its slack on every side, and what else may be ink."""
+        return self._out((*self.hull, *self.reach), self.slack)
 
-    def _out(self, by: float) -> Polygon:
-        shape = MultiPoint(self.hull).convex_hull
+    @staticmethod
+    def _out(points: Outline, by: float) -> Polygon:
+        shape = MultiPoint(points).convex_hull
         moved = shape.buffer(by, join_style="mitre") if by else shape
         return moved if isinstance(moved, Polygon) else Polygon()
 
@@ -64,5 +68,5 @@ def placed_words(laid: Laid) -> tuple[PlacedWord, ...]:
         quad, hull = (tuple(apply(laid.matrix, point) for point in outline) for outline in (word.quad, word.hull))
         (x0, y0), (x1, y1) = quad[0], quad[1]
         angle = degrees(atan2(y1 - y0, x1 - x0))
-        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull))
+        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull, layer=word.layer))
     return tuple(found)

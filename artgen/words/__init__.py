@@ -7,9 +7,17 @@ language.)
 import unicodedata
 from collections.abc import Callable
 
-from . import en, en_checks, en_record, en_report, en_rules, en_shop, en_template
+from . import en, en_checks, en_marks, en_record, en_report, en_rules, en_shop, en_template
 
-_OTHERS = (en_checks.CHECKS, en_rules.RULES, en_report.REPORT, en_shop.SHOP, en_template.TEMPLATE, en_record.RECORD)
+_OTHERS = (
+    en_checks.CHECKS,
+    en_rules.RULES,
+    en_marks.MARKS,
+    en_report.REPORT,
+    en_shop.SHOP,
+    en_template.TEMPLATE,
+    en_record.RECORD,
+)
 LANGUAGES = {"en": en.TABLE | {key: text for table in _OTHERS for key, text in table.items()}}
 Words = Callable[..., str]
 

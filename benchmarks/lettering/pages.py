@@ -114,7 +114,7 @@ TUNING = Half(
 )
 REPORTED = Half(
     "reported",
-    7000,
+    9000,
     (
         ("font_lato", "Lato-Regular.ttf"),
         ("font_lato", "Lato-Black.ttf"),

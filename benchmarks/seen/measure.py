@@ -90,11 +90,35 @@ def _marks(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Preview
     return found is not None, str(found)
 
 
-RULES = {"guides-left-in": _guides, "bleed-unpainted": _unpainted, "marks-left-in": _marks}
+def _soft(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Preview]) -> tuple[bool, str]:
+    from artgen.survey.softness import image_details
+
+    found = image_details(file, laid)
+    assert isinstance(found, tuple), found
+    return any(one.ppi >= 59 and one.detail < 0.6 * 60 for one in found), str([(one.ppi, one.detail) for one in found])
+
+
+def _graphics(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Preview]) -> tuple[bool, str]:
+    from artgen.survey.graphics import graphics_over_lines
+    from artgen.survey.sheets import sheet_of
+
+    found = graphics_over_lines(laid, sheet_of(laid, pictures))
+    return bool(found), str(found)
+
+
+RULES = {
+    "guides-left-in": _guides,
+    "bleed-unpainted": _unpainted,
+    "marks-left-in": _marks,
+    "image-soft": _soft,
+    "mark-at-risk": _graphics,
+}
+SMALL = {"image-soft": (1, 4, 5), "mark-at-risk": (0, 1, 2, 3, 5, 6)}  # layouts that don't take too long
 
 
 def sample(rule: str, half: str, number: int, guilty: bool) -> Score:
-    layout = LAYOUTS[number % len(LAYOUTS)]
+    chosen = SMALL.get(rule, range(len(LAYOUTS)))
+    layout = LAYOUTS[chosen[number % len(chosen)]]
     target, sizing = target_of(*layout)
     asked = Asked(rule, half, number, guilty, target, sizing)
     with tempfile.TemporaryDirectory(prefix="seen-") as folder:

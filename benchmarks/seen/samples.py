@@ -10,7 +10,7 @@ from pathlib import Path
 import cairosvg
 import numpy as np
 from attrs import frozen
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFilter
 from pypdfium2 import PdfDocument
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
@@ -292,7 +292,6 @@ def marks_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
     wide = float(rng.choice([0.25, 0.5, 1.0])) * scale * 25.4 / 72  # points
     gap = min(float(rng.choice([2.1, 3.0, 5.0])) * scale, 0.6 * inset)
     long = min(float(rng.choice([5.0, 6.4, 10.0])) * scale, inset - gap + 5)
-    columns, rows = made.image.size
     # so light that one sees them: on dark art nobody would
     ground = Image.blend(made.image, Image.new("RGB", made.image.size, "white"), 0.55)
     lines = []
@@ -376,8 +375,241 @@ def marks_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
     return name
 
 
+# enlarged pictures
+
+
+def _photo(asked: Asked, rng: Rng, columns: int, rows: int) -> Image.Image:
+    """A picture with detail in every pixel: photographs side by side, mirrored so that they go on; or drawn so fine."""
+    photos = {
+        "tuning": ("brick.png", "chelsea.png", "moon.png", "ihc.png"),
+        "reported": ("coffee.png", "grass.png", "gravel.png", "hubble_deep_field.jpg", "retina.jpg", "camera.png"),
+    }[asked.half]
+    if rng.random() < 0.6:
+        tile = grounds._opened(photos[int(rng.integers(len(photos)))])
+        side = Image.new("RGB", (2 * tile.width, tile.height))
+        side.paste(tile, (0, 0))
+        side.paste(tile.transpose(Image.Transpose.FLIP_LEFT_RIGHT), (tile.width, 0))
+        four = Image.new("RGB", (side.width, 2 * side.height))
+        four.paste(side, (0, 0))
+        four.paste(side.transpose(Image.Transpose.FLIP_TOP_BOTTOM), (0, side.height))
+        whole = Image.new("RGB", (columns, rows))
+        for x in range(0, columns, four.width):
+            for y in range(0, rows, four.height):
+                whole.paste(four, (x, y))
+        return whole
+    kinds = {
+        "tuning": (grounds.blades, grounds.grit, grounds.sprigs),
+        "reported": (grounds.leaves, grounds.pebbles, grounds.stars),
+    }
+    made = kinds[asked.half][int(rng.integers(3))](rng, columns, rows)
+    return made.filter(ImageFilter.GaussianBlur(float(rng.uniform(0.3, 0.7))))
+
+
+def _saved_fine(asked: Asked, rng: Rng, image: Image.Image, ppi: float, folder: Path, words: bool) -> str:
+    """At its own pixels, no more scaling; a PDF may have letters over the picture."""
+    kind, scale = str(rng.choice(["jpg", "tif", "png", "pdf", "pdf"])), int(rng.choice([1, 10]))
+    name = f"{stem(asked)}.{kind}"
+    w, h = asked.size
+    if kind != "pdf":
+        dpi = ppi * scale
+        options: dict[str, object] = {
+            "jpg": {"quality": int(rng.integers(65, 93))},
+            "tif": {"compression": "tiff_lzw"},
+        }.get(kind, {})
+        image.save(folder / name, dpi=(dpi, dpi), **options)
+        return name
+    canvas = Canvas(str(folder / name), pagesize=(w / scale * MM, h / scale * MM), invariant=1)
+    canvas.drawImage(ImageReader(image), 0, 0, w / scale * MM, h / scale * MM)
+    if words:
+        canvas.setFont("Helvetica-Bold", 0.12 * w / scale * MM)
+        canvas.drawString(0.1 * w / scale * MM, 0.5 * h / scale * MM, "Moss & peat")
+    canvas.save()
+    return name
+
+
+def soft_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
+    """A picture of 8 to 20 true pixels an inch at full size, enlarged to 60 to 120."""
+    w, h = asked.size
+    true, ppi = float(rng.uniform(8, 20)), float(rng.choice([60, 72, 100, 120]))
+    small = _photo(asked, rng, round(w * true / 25.4), round(h * true / 25.4))
+    way = (Image.Resampling.BICUBIC, Image.Resampling.BILINEAR, Image.Resampling.LANCZOS)[int(rng.integers(3))]
+    return _saved_fine(
+        asked,
+        rng,
+        small.resize((round(w * ppi / 25.4), round(h * ppi / 25.4)), way),
+        ppi,
+        folder,
+        bool(rng.random() < 0.5),
+    )
+
+
+def soft_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
+    """True detail at 60 to 110 pixels an inch: all over, under a wide sky, with one sharp part, or none that anyone expects."""
+    w, h = asked.size
+    ppi = float(rng.choice([60, 72, 90, 110]))
+    columns, rows = round(w * ppi / 25.4), round(h * ppi / 25.4)
+    kind = str(rng.choice(["all over", "sky", "shallow focus", "shadow", "gradient", "bokeh", "poster", "poster"]))
+    if kind == "poster":  # large flat shapes with sharp edges
+        flat = grounds.flat(rng, columns, rows)
+        draw = ImageDraw.Draw(flat)
+        for _ in range(int(rng.integers(3, 12))):
+            x, y, r = rng.uniform(0, columns), rng.uniform(0, rows), rng.uniform(0.05, 0.3) * columns
+            turns = rng.uniform(0, 2 * np.pi) + np.linspace(0, 2 * np.pi, int(rng.integers(3, 40)), endpoint=False)
+            draw.polygon([(x + r * np.cos(t), y + r * np.sin(t)) for t in turns], fill=grounds.colour(rng))
+        soft = flat.filter(ImageFilter.GaussianBlur(float(rng.uniform(0.3, 0.7))))
+        return _saved_fine(asked, rng, soft, ppi, folder, bool(rng.random() < 0.5))
+    if kind in ("gradient", "bokeh"):
+        maker = grounds.gradient if kind == "gradient" else grounds.clouds
+        return _saved_fine(asked, rng, maker(rng, columns, rows), ppi, folder, words=True)
+    sharp = _photo(asked, rng, columns, rows)
+    if kind == "sky":
+        sky = grounds.gradient(rng, columns, round(rows * 0.75)).filter(ImageFilter.GaussianBlur(3))
+        sharp.paste(sky, (0, 0))
+    elif kind == "shallow focus":
+        blurred = sharp.filter(ImageFilter.GaussianBlur(float(rng.uniform(5, 15))))
+        mask = Image.new("L", sharp.size)
+        r, x, y = (
+            rng.uniform(0.14, 0.25) * min(columns, rows),
+            rng.uniform(0.3, 0.7) * columns,
+            rng.uniform(0.3, 0.7) * rows,
+        )
+        ImageDraw.Draw(mask).ellipse((x - r, y - r, x + r, y + r), fill=255)
+        blurred.paste(sharp, mask=mask.filter(ImageFilter.GaussianBlur(r / 6)))
+        sharp = blurred
+    elif kind == "shadow":
+        dark = Image.new("RGB", sharp.size, (12, 12, 16))
+        sharp = Image.blend(sharp, dark, 0.55)
+    return _saved_fine(asked, rng, sharp, ppi, folder, bool(rng.random() < 0.5))
+
+
+# graphics over lines
+
+
+def _logo(rng: Rng, side: int, ink: tuple[int, int, int]) -> Image.Image:
+    """A made-up emblem in one or two inks on nothing."""
+    image = Image.new("RGBA", (side, side))
+    draw = ImageDraw.Draw(image)
+    second = grounds.colour(rng)
+    kind = int(rng.integers(4))
+    q = side / 10
+    if kind == 0:
+        draw.ellipse((0, 0, side - 1, side - 1), fill=ink)
+        draw.polygon([(5 * q, q), (8 * q, 7 * q), (2 * q, 7 * q)], fill=second)
+    elif kind == 1:
+        draw.polygon([(5 * q, 0), (10 * q, 4 * q), (8 * q, 10 * q), (2 * q, 10 * q), (0, 4 * q)], fill=ink)
+    elif kind == 2:
+        draw.rounded_rectangle((0, 2 * q, side - 1, 8 * q), radius=2 * q, fill=ink)
+        draw.ellipse((3 * q, 3 * q, 7 * q, 7 * q), fill=second)
+    else:
+        for k in range(3):
+            draw.ellipse((k * 3 * q, k * 2 * q, k * 3 * q + 4 * q, k * 2 * q + 6 * q), fill=ink if k % 2 else second)
+    return image
+
+
+def _plain(asked: Asked, rng: Rng) -> Page:
+    """A plain ground, white, flat or fading a little."""
+    made = page(asked, rng, white=1.0)
+    kind = float(rng.random())
+    if kind < 0.35:
+        return made
+    if kind < 0.75:
+        return Page(Image.new("RGB", made.image.size, grounds.colour(rng)), made.per, made.size)
+    a = np.array(grounds.colour(rng), float)
+    t = np.linspace(0, 1, made.image.height)[:, None, None]
+    rows = np.clip(a + t * rng.uniform(-40, 40), 0, 255).astype(np.uint8)
+    return Page(Image.fromarray(np.broadcast_to(rows, (*made.image.size[::-1], 3)).copy()), made.per, made.size)
+
+
+def _apart(rng: Rng, ground: tuple[int, ...]) -> tuple[int, int, int]:
+    """A colour that stands off a ground."""
+    while True:
+        ink = grounds.colour(rng)
+        light = [0.299 * c[0] + 0.587 * c[1] + 0.114 * c[2] for c in (ink, ground)]
+        if abs(light[0] - light[1]) > 60:
+            return ink
+
+
+def _crossings(asked: Asked) -> list[tuple[float, float, bool]]:
+    """(x, y, whether the line is upright) of middles of lines inside the art size."""
+    from artgen.survey.lettering.views import lines
+
+    found = []
+    for (x0, y0), (x1, y1) in lines(type("Laid", (), {"target": asked.target})()):
+        if abs(x0 - x1) < 1 or abs(y0 - y1) < 1:
+            found.append(((x0 + x1) / 2, (y0 + y1) / 2, abs(x0 - x1) < 1))
+    return found
+
+
+def graphic_guilty(asked: Asked, rng: Rng, folder: Path) -> str:
+    """An emblem of 60 to 300 mm over a fold line, joint or seam, 10 to 50 % of it past the line."""
+    made = _plain(asked, rng)
+    w, h = made.size
+    places = _crossings(asked)
+    x, y, upright = places[int(rng.integers(len(places)))]
+    outer = min(x, y, w - x, h - y) < 60
+    side = float(rng.uniform(60, 0.3 * min(w, h)))
+    past = float(rng.uniform(0.1, 0.5)) * side
+    if outer:
+        past = min(past, 24.0)
+    side_way = 1 if (x > w / 2 if upright else y > h / 2) else -1
+    cx, cy = (x - side_way * (side / 2 - past), y) if upright else (x, y - side_way * (side / 2 - past))
+    along = float(rng.uniform(-0.25, 0.25))
+    cx, cy = (cx, cy + along * h) if upright else (cx + along * w, cy)
+    px, py = made.at(cx - side / 2, cy + side / 2)
+    pixel = made.image.getpixel(
+        (min(max(int(px), 0), made.image.width - 1), min(max(int(py), 0), made.image.height - 1))
+    )
+    mark = _logo(rng, round(side * made.per), _apart(rng, pixel))
+    made.image.paste(mark, (round(px), round(py)), mark)
+    return save(asked, rng, made, folder)
+
+
+def graphic_innocent(asked: Asked, rng: Rng, folder: Path) -> str:
+    """Emblems clear of lines, grounds, photographs, patterns, hills and rays that run out over the edge."""
+    kind = str(rng.choice(["clear", "ground", "pattern", "hills", "rays", "box"]))
+    if kind == "ground":
+        return save(asked, rng, page(asked, rng), folder)
+    made = _plain(asked, rng)
+    w, h = made.size
+    draw = ImageDraw.Draw(made.image)
+    ink = _apart(rng, made.image.getpixel((made.image.width // 2, made.image.height // 2)))
+    if kind == "clear":
+        places = _crossings(asked)
+        for _ in range(60):
+            side = float(rng.uniform(60, 0.25 * min(w, h)))
+            x, y = rng.uniform(50, w - 50 - side), rng.uniform(50, h - 50 - side)
+            near = [abs((x if up else y) + side / 2 - (px if up else py)) < side / 2 + 12 for px, py, up in places]
+            if not any(near):
+                px, py = made.at(x, y + side)
+                mark = _logo(rng, round(side * made.per), ink)
+                made.image.paste(mark, (round(px), round(py)), mark)
+                break
+    elif kind == "pattern":
+        pitch = float(rng.uniform(70, 260))
+        mark = _logo(rng, round(pitch * made.per * rng.uniform(0.4, 0.7)), ink)
+        for x in np.arange(-pitch, w + pitch, pitch):
+            for y in np.arange(-pitch, h + pitch, pitch):
+                px, py = made.at(x, y)
+                made.image.paste(mark, (round(px), round(py)), mark)
+    elif kind == "hills":
+        xs = np.linspace(0, w, 60)
+        ys = h * 0.3 + 0.12 * h * np.sin(xs / w * rng.uniform(4, 12)) + 0.05 * h * np.sin(xs / w * 31)
+        draw.polygon([made.at(0, 0), *[made.at(x, y) for x, y in zip(xs, ys, strict=True)], made.at(w, 0)], fill=ink)
+    elif kind == "rays":
+        for turn in np.linspace(0, 2 * np.pi, 18):
+            ends = [(w / 2 + 2 * w * np.cos(t), h / 2 + 2 * h * np.sin(t)) for t in (turn, turn + 0.17)]
+            draw.polygon([made.at(w / 2, h / 2), *[made.at(*p) for p in ends]], fill=ink)
+    else:  # a photograph that runs out over one edge
+        inner = page(asked, rng)
+        size = (round(0.6 * made.image.width), round(0.5 * made.image.height))
+        made.image.paste(inner.image.resize(size), (-round(0.1 * made.image.width), round(0.3 * made.image.height)))
+    return save(asked, rng, made, folder)
+
+
 MAKERS: dict[str, tuple[Maker, Maker]] = {
     "guides-left-in": (guides_guilty, guides_innocent),
     "bleed-unpainted": (unpainted_guilty, unpainted_innocent),
     "marks-left-in": (marks_guilty, marks_innocent),
+    "image-soft": (soft_guilty, soft_innocent),
+    "mark-at-risk": (graphic_guilty, graphic_innocent),
 }

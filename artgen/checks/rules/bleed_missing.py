@@ -1,12 +1,15 @@
 """`bleed-missing`: paint that ends too soon past the fold line, measured on paint, not on page boxes.
 
-A page of frame size, or of no known size, is `page-wrong-size` alone.
+A page of frame size, or of no known size, is `page-wrong-size` alone; paint that stops along a straight line on a page that is
+large enough is `bleed-unpainted`.
 """
 
 from collections.abc import Iterator
 
 from ..finding import Finding, Severity
+from ..guides import lines_left
 from ..rule import Number, Rule, Seen
+from .bleed_unpainted import stopping
 
 SLACK = 2.0  # mm: a picture of the art has pixels of up to about this size
 
@@ -22,7 +25,10 @@ def find(seen: Seen) -> Iterator[Finding]:
                 for band in (one.bands or {}).get(panel.number, ())
                 if band.reach is not None and band.reach < band.needed
             ]
-            short = [band for band in short if band.needed - (band.reach or 0.0) > SLACK]
+            told = {stop.edge for stop in stopping(one, panel)}
+            short = [band for band in short if band.needed - (band.reach or 0.0) > SLACK and band.edge not in told]
+            if "fold" in lines_left(one, panel.number):  # that line's own ink is no ground
+                short = [band for band in short if (band.reach or 0.0) >= least]
             if not short:
                 continue
             worst = min(short, key=lambda band: ((band.reach or 0.0) - panel.edges[band.edge].allowance, band.edge))
@@ -38,7 +44,7 @@ def find(seen: Seen) -> Iterator[Finding]:
                 panel=panel.number,
                 file=one.laid.claim.file,
                 page=one.laid.claim.page,
-                where=_strip(panel.visible, worst.edge, worst.needed),
+                where=None if len(short) == len(panel.edges) else _strip(panel.visible, worst.edge, worst.needed),
                 evidence={
                     "reach_mm": round(reach, 1),
                     "needed_mm": worst.needed,

@@ -8,20 +8,20 @@ from .files import of_panels
 
 
 def find(seen: Seen) -> Iterator[Finding]:
-    approved = seen.all.approved
-    if not approved:
-        return
     for name, numbers, _ in of_panels(seen):
         now = seen.all.hashes.get(name)
-        if now is None or now == approved.get(name):
+        signed = {number: seen.all.approved[number].get(name) for number in numbers if number in seen.all.approved}
+        differ = [number for number, was in signed.items() if was != now]
+        if now is None or not differ:
             continue
+        was = signed[differ[0]] or ""
         yield Finding(
             "file-changed",
             "error",
-            panel=numbers[0] if numbers else None,
+            panel=differ[0],
             file=name,
-            evidence={"panels": numbers, "approved": approved.get(name, "")[:12], "now": now[:12]},
-            say="" if name in approved else "new",
+            evidence={"panels": differ, "approved": was[:12], "now": now[:12]},
+            say="" if was else "new",
         )
 
 

@@ -6,16 +6,9 @@ Guides of our own templates that were switched off are as it should be.
 from collections.abc import Iterator
 
 from ...art.facts import FileFacts
-from ...words import LANGUAGES
+from ...template.traces import is_guide_layer
 from ..finding import Finding
 from ..rule import Rule, Seen
-
-_GUIDES = {
-    text
-    for table in LANGUAGES.values()
-    for key, text in table.items()
-    if key.startswith("template.layer.") and key != "template.layer.art"
-}
 
 
 def find(seen: Seen) -> Iterator[Finding]:
@@ -23,7 +16,7 @@ def find(seen: Seen) -> Iterator[Finding]:
         claim = one.laid.claim
         facts = seen.all.files.get(claim.file)
         layers = facts.layers if isinstance(facts, FileFacts) else ()
-        marked = [layer for layer in layers if claim.page in layer.pages and layer.name not in _GUIDES]
+        marked = [layer for layer in layers if claim.page in layer.pages and not is_guide_layer(layer.name)]
         for say, found in (
             ("", [layer.name for layer in marked if not layer.shown]),
             ("unprinted", [layer.name for layer in marked if layer.shown and not layer.printed]),

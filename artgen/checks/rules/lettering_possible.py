@@ -15,13 +15,19 @@ from .words_over import finding
 
 
 def find(seen: Seen) -> Iterator[Finding]:
+    told: set[int] = set()
     for verdict in seen.words:
-        if verdict.kind in OVER_A_LINE and not verdict.words[0].read:
+        first = verdict.words[0]
+        # one shape over several lines is one thing to look at
+        if verdict.kind in OVER_A_LINE and not first.read and not told & set(map(id, verdict.words)):
             say = "seam" if verdict.kind == "tall-seam" else verdict.kind
-            if verdict.words[0].letters:
+            if first.letters:
                 yield finding(verdict, "lettering-possible", "warning", say)
             elif not verdict.doubt:
                 yield evolve(finding(verdict, "lettering-possible", "note", say), audience="shop")
+            else:
+                continue
+            told |= set(map(id, verdict.words))
 
 
 RULE = Rule("lettering-possible", "warning", "client", "text", find, needs=("words",))

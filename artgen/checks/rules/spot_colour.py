@@ -6,11 +6,10 @@ The guides' own inks are left out: guides that were left in are another rule's m
 import re
 from collections.abc import Iterator
 
-from ...drawing.inks import GUIDE_INKS
+from ...template.traces import guide_inks
 from ..finding import Finding
 from ..rule import Rule, Seen
 
-_GUIDES = {ink.name for ink in GUIDE_INKS}
 # how swatch books end a name: on coated or uncoated paper, and as built of process inks (common practice, no source)
 _PAPER = re.compile(r"\b(?:c|u|m|cv|cvc|cvu|cp|up|ec)$")
 
@@ -18,7 +17,8 @@ _PAPER = re.compile(r"\b(?:c|u|m|cv|cvc|cvu|cp|up|ec)$")
 def find(seen: Seen) -> Iterator[Finding]:
     allowed = {_bare(name) for name in seen.names("spot-colour", "allowed")}
     for one in seen.all.laid:
-        spots = [name for name in one.laid.facts.ink.spots if name not in _GUIDES]
+        named = one.laid.facts.ink.spots
+        spots = [name for name in named if name not in guide_inks(named)]
         if not spots:
             continue
         strange = [name for name in spots if allowed and _bare(name) not in allowed]

@@ -111,6 +111,7 @@ def _words(
                 confidence=round(line.score, 3),
                 slack=ink.slack,
                 hull=ink.hull,
+                reach=ink.reach,
             )
             if shape.area == 0 or explained(shape, live, _WORD_LIVE) or any(_covers(one[0], word) for one in found):
                 continue

@@ -25,6 +25,7 @@ _GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand cl
 _NARROW, _WIDER, _MANY = 0.2, 2.2, 4  # ours: where there are many gaps, one of so many heights and times the usual one
 _ALIKE, _LETTER = 1.8, 1.1  # ours: gaps that differ less, between pieces no wider than so many heights, part letters
 _PIECE = 0.05  # ours: share of the ink from which a piece counts
+_RIM = 0.2  # heights by which a line's outline goes past its ink at most (measured: 0.12, spread 0.06)
 _DOUBT = 0.12  # ours: heights by which an outline that stands for its ink may be wrong
 _NEARLY = 4.0  # degrees: outlines wobble, and designers set text along axes: so near to one it is along it
 _BENT = 0.25  # heights: a line that bends more is straightened before its gaps are sought
@@ -35,9 +36,9 @@ Mask = NDArray[np.bool_]
 @frozen
 class InkWord:
     """``quad`` in the plane: lower left, lower right, upper right, upper left as the line runs; ``hull`` = vertices of the
-    convex polygon round its ink; ``slack`` = mm by which any side may be wrong; ``height`` = mm of its ink across the line;
-    ``angle`` = degrees of the line; ``whole``: its ink is one piece, as a bar's or a picture's edge is, while letters are
-    several."""
+    convex polygon round its ink; ``reach`` = the same round all that the detector takes for its lettering, less the rim that it
+    always adds; ``slack`` = mm by which any side may be wrong; ``height`` = mm of its ink across the line; ``angle`` = degrees of
+    the line; ``whole``: its ink is one piece, as a bar's or a picture's edge is, while letters are several."""
 
     quad: Outline
     slack: float
@@ -45,6 +46,7 @@ class InkWord:
     angle: float
     whole: bool = False
     hull: Outline | None = None
+    reach: Outline = ()
 
 
 def words_in(pictures: Sequence[Picture], line: Line, tilt: float) -> list[InkWord]:
@@ -82,16 +84,37 @@ def _words_in(picture: Picture, line: Line, tilt: float) -> tuple[list[InkWord],
     ink, clear = parted
     slack = step if clear else max(step, _DOUBT * height)
     bow = _bow(core)
+    kernel = max(1, round(_RIM * height / step))
+    certain = ~_grown(~core, kernel) & there
+    parts = _split(_straight(ink, bow), height / step)
     found = []
-    for start, end in _split(_straight(ink, bow), height / step):
-        part = ink.copy()
-        part[:, :start] = part[:, end:] = False
+    for number, (start, end) in enumerate(parts):
+        part = _columns(ink, start, end)
         if part.sum() < 4:
             continue
         quad, turned = (_boxed(part, window), angle) if bow is None else _turned_box(part, window)
         (x0, y0), (x3, y3) = quad[0], quad[3]
-        found.append(InkWord(quad, slack, hypot(x3 - x0, y3 - y0), turned, _whole(part), _hull(part, window)))
+        # between words there is a gap to be seen: only the line's own ends are open
+        reach = _columns(certain, start if number else 0, end if number < len(parts) - 1 else columns)
+        found.append(
+            InkWord(
+                quad,
+                slack,
+                hypot(x3 - x0, y3 - y0),
+                turned,
+                _whole(part),
+                _hull(part, window),
+                _hull(reach, window) if reach.any() else (),
+            )
+        )
     return (found, clear) if found else ([InkWord(_boxed(core, window), _DOUBT * height, height, angle)], False)
+
+
+def _columns(mask: Mask, start: int, end: int) -> Mask:
+    """The mask from one column to another."""
+    part = mask.copy()
+    part[:, :start] = part[:, end:] = False
+    return part
 
 
 def _from_axes(angle: float) -> float:

@@ -18,7 +18,10 @@ from .views import Picture
 _READ, _LETTERS = 0.75, 2  # mean certainty of the letters, and how many different ones, for a word to count as read
 _SHORT, _FEW = 2, 0.9  # so short a word needs this certainty: two strokes often look like two letters
 _VARIED = 5  # rows of one sign, as stripes read, are no word: at most so many letters for each different one
-_SEEN, _LONE = 0.6, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
+_SEEN, _LONE = 0.5, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
+_SURELY, _ALONE = 0.8, 0.6  # from here on one reading will do; the same where there is one picture to read
+_ECHO = 0.2  # else the other picture must give a letter of it with this certainty, the same way up
+_SAME = 0.65  # share of one sign among the letters from which they are a row of dots or bars, no word
 _LIKELY = 0.5  # how sure the detector must be for letters alone to count
 _SIGNS = set("&@%€$£§?")  # they count as letters do
 # bars and rings are shapes as likely as letters
@@ -50,7 +53,7 @@ class _Try:
 def read_word(pictures: Sequence[Picture], word: PlacedWord) -> tuple[PlacedWord, ...]:
     """The word read, if any way up in any of the pictures reads surely enough, or the words that it turns out to be; else the
     word with whether it has something of letters."""
-    found: list[_Try] = []
+    found: list[list[_Try]] = []
     for picture in pictures:
         tries = [_read(picture, word, turn) for turn in _turns(word)]
         best = max(tries, key=lambda one: (_says(one.reading), one.reading.score))
@@ -59,10 +62,10 @@ def read_word(pictures: Sequence[Picture], word: PlacedWord) -> tuple[PlacedWord
                 word, text=best.reading.text, read=True, letters=True, confidence=round(best.reading.score, 3)
             )
             return _parted(word, best)
-        found += tries
+        found.append(tries)
     if word.confidence < _LIKELY:
         return (word,)
-    if any(_shows(one.reading) for one in found):
+    if _lettered([[one.reading for one in tries] for tries in found]):
         return (evolve(word, letters=True),)
     about = [_read(picture, word, turn, _CONTEXT).reading for picture in pictures for turn in _turns(word)]
     return (evolve(word, letters=any(_says(one) and len(_letters(one)) > _LETTERS for one in about)),)
@@ -91,12 +94,15 @@ def _parted(word: PlacedWord, found: _Try) -> tuple[PlacedWord, ...]:
         if x1 > x0:
             y0, y1 = above, rows - above
             quad = placed(found.window, ((x0, y1), (x1, y1), (x1, y0), (x0, y0)))
-            made.append(evolve(word, text=text[first:end], quad=quad, hull=_within(word.hull, quad), slack=slack))
+            hull, reach = _within(word.hull, quad), _within(word.reach, quad) or ()
+            made.append(evolve(word, text=text[first:end], quad=quad, hull=hull, reach=reach, slack=slack))
     return tuple(made)
 
 
 def _within(hull: Outline, quad: Outline) -> Outline | None:
     """What of a hull lies in a part of its word."""
+    if not hull:
+        return None
     part = MultiPoint(hull).convex_hull.intersection(Polygon(quad))
     return tuple((x, y) for x, y in part.exterior.coords[:-1]) if isinstance(part, Polygon) and part.area > 0 else None
 
@@ -113,12 +119,34 @@ def _says(found: Reading) -> bool:
     letters = _letters(found)
     mostly = len(letters) >= _MOSTLY * len(found.text.replace(" ", ""))
     different = len(set(letters))
-    words = different >= _LETTERS and len(letters) <= _VARIED * different and mostly and not _SHAPES.issuperset(letters)
+    varied = len(letters) <= _VARIED * different and not _row(letters)
+    words = different >= _LETTERS and varied and mostly and not _SHAPES.issuperset(letters)
     return words and _needs(found, _READ if len(letters) > _SHORT else _FEW)
+
+
+def _row(letters: list[str]) -> bool:
+    """Whether they are mostly one sign: dots in a row read DOOOO, bars alll. Three letters are too few to tell."""
+    return len(letters) > 3 and max(letters.count(one) for one in letters) >= _SAME * len(letters)
+
+
+def _lettered(read: list[list[Reading]]) -> bool:
+    """Whether letters can be made out, though no word: surely in one of the pictures, or less surely in both of them. ``read`` =
+    what each picture says, the same ways up."""
+    for number, readings in enumerate(read):
+        for way, one in enumerate(readings):
+            if not _shows(one):
+                continue
+            others = [again[way] for again in read[:number] + read[number + 1 :]]
+            echoed = any(o.score >= _ECHO and set(_letters(o)) & set(_letters(one)) for o in others)
+            if one.score >= (_SURELY if others else _ALONE) or echoed:
+                return True
+    return False
 
 
 def _shows(found: Reading) -> bool:
     letters = _letters(found)
+    if _row(letters):
+        return False
     if len(set(letters)) > 1:
         return _needs(found, _SEEN)
     return bool(letters) and letters[0] not in _SHAPES and letters[0] < _IDEOGRAPHS and found.score >= _LONE
