@@ -19,7 +19,7 @@ from ..checks.wording import not_examined
 from ..confined import machine_fault
 from ..order import SHOP_FILE, Order, shop_settings
 from ..placing import Claim, Claims, Laid, claim, lay, pages_asked
-from ..pool import crew
+from ..pool import crew, processors
 from ..sizing.panel import Sizing
 from ..survey import Picture, reading_available
 from ..words import words
@@ -87,7 +87,7 @@ def run(
         laid, no_page = _lay(claims, files)
         by_name = {one.name: one for one in arts}
         told = lambda of, n: tell(say("progress.looking", n=n, of=of))  # noqa: E731
-        seen = looks_at(laid, by_name, many, told, reading, pictures)
+        seen = looks_at(laid, by_name, many, told, reading, pictures, workers or processors())
     cache.tidy()
     for one in seen:
         if one.fault is not None:

@@ -85,15 +85,15 @@ class _View:
 
 
 def looks_at(
-    laid: Sequence[Laid], arts: Mapping[str, Art], crew: Crew, done: Done, reading: bool, pictures: bool
+    laid: Sequence[Laid], arts: Mapping[str, Art], crew: Crew, done: Done, reading: bool, pictures: bool, cores: int
 ) -> tuple[LaidSeen, ...]:
-    """What is seen of each laid page."""
+    """What is seen of each laid page. ``cores``: so many may be busy; where pages are fewer, each takes several."""
     found: list[LaidSeen | None] = []
     for one in laid:
         art = arts[one.claim.file]
         found.append(_gone(one) if art.path is None else _recalled(art, one, reading, pictures))
     new = [n for n, seen in enumerate(found) if seen is None]
-    at_once = max(1, min(_MOST_AT_ONCE, pool.processors() // max(1, min(crew.workers, len(new)))))
+    at_once = max(1, min(_MOST_AT_ONCE, cores // max(1, min(crew.workers, len(new)))))
     views = [_View(arts[laid[n].claim.file], laid[n], reading, pictures, at_once) for n in new]
     for n, seen in zip(new, crew.each(_look, views, _area, partial(done, len(new))), strict=True):
         found[n] = evolve(seen, laid=laid[n])

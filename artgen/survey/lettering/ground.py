@@ -49,7 +49,7 @@ def grounds(rgb: Rgb) -> list[Lab]:
         if free.mean() < _LEAST:
             break
         colour = _commonest(lab[free], _RADIUS)
-        off = np.linalg.norm(lab - colour, axis=1)
+        off = _distance(lab, colour)
         own = free & (off < _RADIUS)
         if own.mean() < _LEAST:
             break
@@ -75,7 +75,7 @@ def inks(rgb: Rgb) -> list[Lab]:
         if free.mean() < _LEAST_INK:
             break
         colour = _commonest(lab[free], _INK)
-        off = np.linalg.norm(lab - colour, axis=1)
+        off = _distance(lab, colour)
         own = flat & (off < _INK)
         if own.mean() < _LEAST_INK:
             break
@@ -107,11 +107,19 @@ def _commonest(lab: Lab, radius: float) -> Lab:
     key = int(values[counts.argmax()])
     colour: Lab = (np.array([key >> 16, key >> 8 & 255, key & 255], dtype=np.float32) + 0.5) * radius + _DARKEST
     for _ in range(3):
-        near = np.linalg.norm(lab - colour, axis=1) < radius
+        near = _distance(lab, colour) < radius
         if not near.any():
             break
         colour = lab[near].mean(axis=0)
     return colour
+
+
+def _distance(lab: Lab, colour: Lab) -> Lab:
+    """How far each pixel's colour is from one. Written out: numpy takes four times as long over an axis of three."""
+    off = lab - colour
+    off *= off
+    found: Lab = np.sqrt(off[..., 0] + off[..., 1] + off[..., 2])
+    return found
 
 
 def _shaded(picture: Picture, colours: list[Lab], white: float, black: float) -> Picture:
@@ -121,7 +129,7 @@ def _shaded(picture: Picture, colours: list[Lab], white: float, black: float) ->
     grey = np.empty_like(picture.rgb)
     for top in range(0, len(grey), 256):  # some rows at a time: colours as floats take much room
         lab = _lab(picture.rgb[top : top + 256])
-        off = np.min([np.linalg.norm(lab - colour, axis=2) for colour in colours], axis=0)
+        off = np.min([_distance(lab, colour) for colour in colours], axis=0)
         dark = np.clip((off - white) / (black - white), 0, 1)
         grey[top : top + 256] = np.round(255 * (1 - dark)).astype(np.uint8)[:, :, None]
     return evolve(picture, rgb=np.asarray(cv2.medianBlur(grey, _BLUR), dtype=np.uint8))
