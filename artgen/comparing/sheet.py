@@ -91,10 +91,7 @@ def _height(below: Sequence[tuple[str, Sequence[str]]], paper: Paper) -> float:
 
 def _row(paper: Paper, change: PanelChange, between: Between, height: float, say: Words) -> None:
     """Before, after, where: three pictures and what is said of them."""
-    box = paper.claim(height)
-    top = box.y1 - 1.0
-    wide = box.width * _SHARE
-    tall = height - 9.0
+    wide = paper.body.width * _SHARE
     number = change.panel.number
     old, new = between.since, between.until
     alts = [say("change.alt.before", panel=number, revision=revision) for revision in (old, new)]
@@ -103,6 +100,15 @@ def _row(paper: Paper, change: PanelChange, between: Between, height: float, say
         (_close(change.after, change), say("change.before", revision=new), alts[1]),
         (change.marked, say("change.marked"), say("change.alt.marked", panel=number)),
     )
+    room = paper.body.width - 3 * (wide + _GAP)
+    head = wrap_text(say("change.panel", panel=number, where=change.panel.where), SMALL, room, True)
+    lines = [line for text in texts(change, say) for line in wrap_text(text, SMALL, room)]
+    written = lines_height(len(head), SMALL) + 0.8
+    highest = max((wide * one.height / one.width for one, _, _ in pictures if one is not None), default=0.0)
+    # no higher than its pictures, fitted to their width, or its words need
+    height = min(height, max(_LOW, highest + 9.0, written + lines_height(len(lines), SMALL) + 4.0))
+    box = paper.claim(height)
+    top, tall = box.y1 - 1.0, min(highest, height - 9.0)
     left = box.x0
     for picture, caption, alt in pictures:
         if picture is not None:
@@ -110,11 +116,8 @@ def _row(paper: Paper, change: PanelChange, between: Between, height: float, say
             paper.place(_picture(picture, placed, alt))
             paper.place(set_lines([caption], left, top - tall - 0.8, wide, CAPTION, ink=DARK_GREY))
         left += wide + _GAP
-    room = box.x1 - left
-    head = wrap_text(say("change.panel", panel=number, where=change.panel.where), SMALL, room, True)
     paper.place(set_lines(head, left, top, room, SMALL, bold=True))
-    lines = [line for text in texts(change, say) for line in wrap_text(text, SMALL, room)]
-    under = top - lines_height(len(head), SMALL) - 0.8
+    under = top - written
     fit = max(1, int((under - box.y0) / lines_height(1, SMALL)))
     if len(lines) > fit:
         lines = [*lines[: fit - 1], say("change.cut")]
