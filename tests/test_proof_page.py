@@ -13,7 +13,6 @@ from math import cos, hypot, radians, sin
 
 import numpy as np
 import pytest
-from browser import browser, open_page  # noqa: F401 - fixtures
 from cells import axes, colour, job_of_cells, places
 from PIL import Image
 from test_proof_pdf import SAY
@@ -47,7 +46,7 @@ def full(tmp_path_factory):
 
 
 @pytest.fixture
-def opened(open_page):  # noqa: F811
+def opened(open_page):
     """A page whose first display stands; without motion, so that nothing is on its way when it is looked at."""
 
     def one(file, width=1024, height=800, **options):
@@ -355,7 +354,7 @@ def test_motion_is_left_out_for_who_asked_for_that_and_shown_to_others(full, ope
     lively.wait_for_selector(".stage[data-azimuth='-152']")
 
 
-def test_without_its_script_it_is_a_still_page_with_pictures(full, open_page):  # noqa: F811
+def test_without_its_script_it_is_a_still_page_with_pictures(full, open_page):
     page = open_page(full, 1024, 800, java_script_enabled=False).page
     assert page.locator(".stills img").first.is_visible()
     assert not page.locator(".stage").first.is_visible()
@@ -383,7 +382,7 @@ def test_the_structure_is_told_in_words(tmp_path, opened):
     assert "There is no artwork for panel 2." in page.locator("#panel-2 ol.said li").inner_text()
 
 
-def test_what_an_order_says_is_escaped_and_runs_nothing(tmp_path, open_page):  # noqa: F811
+def test_what_an_order_says_is_escaped_and_runs_nothing(tmp_path, open_page):
     evil = "<script>document.title='ill'</script><img src=x onerror=alert(1)>"
     body = BOX.replace('"tower"', f'"{evil}"') + "[[structure.panel]]\npanel = 5\nblank = true\n"
     changes = Changes("A", lambda paper: None, (evil,))

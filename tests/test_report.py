@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 from art_made import Lettering
 from attrs import evolve
-from browser import Opened, browser, open_page  # noqa: F401 # fixtures
+from browser import Opened
 from PIL import Image
 
 from artgen import job
@@ -160,7 +160,7 @@ def test_a_client_s_copy_speaks_plainly(done: Job) -> None:
     assert "must change" in text and not re.search(r"\b(errors?|warnings?|notes?)\b(?!\.txt)", text.lower())
 
 
-def test_what_the_order_silences_is_always_told(done: Job, open_page: Open, tmp_path: Path) -> None:  # noqa: F811
+def test_what_the_order_silences_is_always_told(done: Job, open_page: Open, tmp_path: Path) -> None:
     """With its reason, in every copy; it counts nowhere and has no mark."""
     first, *rest = done.findings
     silent = evolve(done, findings=tuple(rest), silenced=(evolve(first, silenced="They <want> it so"),))
@@ -285,7 +285,7 @@ def finding_of(done: Job, text: str) -> tuple[int, Finding]:
 
 
 @pytest.mark.parametrize("width", [390, 1024, 1920])
-def test_marks_stand_where_the_finding_says(done: Job, page: Path, open_page: Open, width: int) -> None:  # noqa: F811
+def test_marks_stand_where_the_finding_says(done: Job, page: Path, open_page: Open, width: int) -> None:
     """Panel 1 of 676 × 576 mm: a pixel of its room is s = max(676 / 500, 576 / 640) = 1.352 mm, the ring round it 30 s, so the
     picture is 676 + 60 s wide. Its word's box grows by 3 px on every side, along its own axes."""
     opened = open_page(page, width)
@@ -317,7 +317,7 @@ def test_marks_stand_where_the_finding_says(done: Job, page: Path, open_page: Op
     assert svg["left"] <= badge["left"] and badge["right"] <= svg["right"]
 
 
-def test_on_a_hung_cube_the_picture_hangs_and_its_marks_with_it(done: Job, page: Path, open_page: Open) -> None:  # noqa: F811
+def test_on_a_hung_cube_the_picture_hangs_and_its_marks_with_it(done: Job, page: Path, open_page: Open) -> None:
     """The sewn frame turned by 45° anticlockwise: (x, y) comes to ((x − y) / √2 + 676 / √2, (x + y) / √2), y up. The word is
     level."""
     opened = open_page(page, 1024)
@@ -341,7 +341,7 @@ def test_on_a_hung_cube_the_picture_hangs_and_its_marks_with_it(done: Job, page:
     assert len(ring) == 4 and len({round(y) for _, y in ring}) == 2
 
 
-def test_the_zones_are_those_of_the_panel(page: Path, open_page: Open) -> None:  # noqa: F811
+def test_the_zones_are_those_of_the_panel(page: Path, open_page: Open) -> None:
     """Fold lines 44, cut 25 and safe 84 mm from the art size's edges, all round."""
     opened = open_page(page, 1024)
     s = ART[0] / (WIDE - 2 * RING)
@@ -360,7 +360,7 @@ def shown(opened: Opened) -> list[str]:
     return ids
 
 
-def test_filters_by_keyboard(done: Job, page: Path, open_page: Open) -> None:  # noqa: F811
+def test_filters_by_keyboard(done: Job, page: Path, open_page: Open) -> None:
     opened = open_page(page, 1024)
     items = items_of(done.findings, words())
     keys = opened.page.keyboard
@@ -391,7 +391,7 @@ def test_filters_by_keyboard(done: Job, page: Path, open_page: Open) -> None:  #
     assert opened.errors == [] and opened.requests == []
 
 
-def test_from_number_to_number_and_to_the_picture_by_keyboard(page: Path, open_page: Open) -> None:  # noqa: F811
+def test_from_number_to_number_and_to_the_picture_by_keyboard(page: Path, open_page: Open) -> None:
     opened = open_page(page, 1024)
     numbers = opened.page.locator("a.no")
     numbers.first.focus()
@@ -412,7 +412,7 @@ def test_from_number_to_number_and_to_the_picture_by_keyboard(page: Path, open_p
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [390, 1920])
-def test_it_is_quiet_and_accessible(page: Path, open_page: Open, scheme: str, width: int) -> None:  # noqa: F811
+def test_it_is_quiet_and_accessible(page: Path, open_page: Open, scheme: str, width: int) -> None:
     opened = open_page(page, width, color_scheme=scheme)
     assert opened.serious_faults() == []
     assert opened.page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
@@ -422,7 +422,7 @@ def test_it_is_quiet_and_accessible(page: Path, open_page: Open, scheme: str, wi
     assert opened.errors == [] and opened.requests == []
 
 
-def test_names_and_words_of_files_are_text(page: Path, open_page: Open) -> None:  # noqa: F811
+def test_names_and_words_of_files_are_text(page: Path, open_page: Open) -> None:
     opened = open_page(page)
     assert EVIL in opened.page.locator("#panel-files").inner_text()
     assert opened.page.locator("img").count() == 0
@@ -432,14 +432,14 @@ def test_names_and_words_of_files_are_text(page: Path, open_page: Open) -> None:
     assert opened.errors == []
 
 
-def test_without_its_script_all_is_shown(done: Job, page: Path, open_page: Open) -> None:  # noqa: F811
+def test_without_its_script_all_is_shown(done: Job, page: Path, open_page: Open) -> None:
     opened = open_page(page, java_script_enabled=False)
     assert opened.page.locator(".finding:visible").count() == len(items_of(done.findings, words()))
     assert opened.page.locator(".filters:visible").count() == 0
     assert opened.page.get_by_role("heading", name="Not examined").is_visible()
 
 
-def test_on_paper_filters_are_off_and_panels_have_pages(done: Job, page: Path, open_page: Open) -> None:  # noqa: F811
+def test_on_paper_filters_are_off_and_panels_have_pages(done: Job, page: Path, open_page: Open) -> None:
     from pypdf import PdfReader
 
     opened = open_page(page, color_scheme="dark")
@@ -453,7 +453,7 @@ def test_on_paper_filters_are_off_and_panels_have_pages(done: Job, page: Path, o
     assert len(set(begun)) == len(begun) == len(done.sizing.panels)
 
 
-def test_pictures_are_the_art(done: Job, page: Path, open_page: Open) -> None:  # noqa: F811
+def test_pictures_are_the_art(done: Job, page: Path, open_page: Open) -> None:
     """The ground that the art was made with, seen in the middle of panel 3's neighbour on the screen."""
     opened = open_page(page, 1024)
     picture = done.pictures[2]
