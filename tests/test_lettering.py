@@ -197,14 +197,18 @@ def said(*pairs: tuple[str, float]) -> list[Reading]:
 def test_letters_count_if_surely_read_or_read_in_both_pictures_the_same_way_up() -> None:
     """0.8 will do in one of two pictures, 0.6 in the only one, 0.5 where the other gives a letter of it with 0.2."""
     nothing = said(("", 0.0), ("", 0.0))
-    assert _lettered([said(("AB", 0.8), ("", 0.0)), nothing])
-    assert not _lettered([said(("AB", 0.79), ("", 0.0)), nothing])
-    assert _lettered([said(("AB", 0.6), ("", 0.0))])
-    assert not _lettered([said(("AB", 0.59), ("", 0.0))])
-    assert _lettered([said(("AB", 0.5), ("", 0.0)), said(("xB", 0.2), ("", 0.0))])
-    assert not _lettered([said(("AB", 0.49), ("", 0.0)), said(("xB", 0.2), ("", 0.0))])
-    assert not _lettered([said(("AB", 0.5), ("", 0.0)), said(("", 0.0), ("AB", 0.3))])  # upside down
-    assert not _lettered([said(("AB", 0.5), ("", 0.0)), said(("xy", 0.4), ("", 0.0))])
+    assert _lettered([said(("AB", 0.8), ("", 0.0)), nothing], True)
+    assert not _lettered([said(("AB", 0.79), ("", 0.0)), nothing], True)
+    assert _lettered([said(("AB", 0.6), ("", 0.0))], True)
+    assert not _lettered([said(("AB", 0.59), ("", 0.0))], True)
+    assert _lettered([said(("AB", 0.5), ("", 0.0)), said(("xB", 0.2), ("", 0.0))], True)
+    assert not _lettered([said(("AB", 0.49), ("", 0.0)), said(("xB", 0.2), ("", 0.0))], True)
+    assert not _lettered([said(("AB", 0.5), ("", 0.0)), said(("", 0.0), ("AB", 0.3))], True)  # upside down
+    assert not _lettered([said(("AB", 0.5), ("", 0.0)), said(("xy", 0.4), ("", 0.0))], True)
+    # where the detector is in doubt, only sure readings count
+    assert _lettered([said(("AB", 0.8), ("", 0.0)), nothing], False)
+    assert not _lettered([said(("AB", 0.79), ("", 0.0)), said(("AB", 0.79), ("", 0.0))], False)
+    assert not _lettered([said(("AB", 0.79), ("", 0.0))], False)
 
 
 def test_a_row_of_one_sign_is_no_word() -> None:

@@ -20,6 +20,7 @@ _SHORT, _FEW = 2, 0.9  # so short a word needs this certainty: two strokes often
 _VARIED = 5  # rows of one sign, as stripes read, are no word: at most so many letters for each different one
 _SEEN, _LONE = 0.5, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
 _SURELY, _ALONE = 0.8, 0.6  # from here on one reading will do; the same where there is one picture to read
+_BELIEVED = 0.75  # how sure the detector must be for less sure readings to count at all
 _ECHO = 0.2  # else the other picture must give a letter of it with this certainty, the same way up
 _SAME = 0.65  # share of one sign among the letters from which they are a row of dots or bars, no word
 _LIKELY = 0.5  # how sure the detector must be for letters alone to count
@@ -65,7 +66,7 @@ def read_word(pictures: Sequence[Picture], word: PlacedWord) -> tuple[PlacedWord
         found.append(tries)
     if word.confidence < _LIKELY:
         return (word,)
-    if _lettered([[one.reading for one in tries] for tries in found]):
+    if _lettered([[one.reading for one in tries] for tries in found], word.confidence >= _BELIEVED):
         return (evolve(word, letters=True),)
     about = [_read(picture, word, turn, _CONTEXT).reading for picture in pictures for turn in _turns(word)]
     return (evolve(word, letters=any(_says(one) and len(_letters(one)) > _LETTERS for one in about)),)
@@ -129,16 +130,17 @@ def _row(letters: list[str]) -> bool:
     return len(letters) > 3 and max(letters.count(one) for one in letters) >= _SAME * len(letters)
 
 
-def _lettered(read: list[list[Reading]]) -> bool:
-    """Whether letters can be made out, though no word: surely in one of the pictures, or less surely in both of them. ``read`` =
-    what each picture says, the same ways up."""
+def _lettered(read: list[list[Reading]], believed: bool) -> bool:
+    """Whether letters can be made out, though no word: surely in one of the pictures, or, where the detector is to be
+    ``believed``, less surely in both of them. ``read`` = what each picture says, the same ways up."""
     for number, readings in enumerate(read):
         for way, one in enumerate(readings):
             if not _shows(one):
                 continue
             others = [again[way] for again in read[:number] + read[number + 1 :]]
             echoed = any(o.score >= _ECHO and set(_letters(o)) & set(_letters(one)) for o in others)
-            if one.score >= (_SURELY if others else _ALONE) or echoed:
+            enough = _ALONE if believed and not others else _SURELY
+            if one.score >= enough or (believed and echoed):
                 return True
     return False
 
