@@ -131,14 +131,14 @@ CHECKS = {
     "check.art-repeated": "The same picture is on {panels}: {files}.",
     "advice.art-repeated": "If that is meant, leave it; else send the other picture.",
     "check.boxes-disagree": (
-        "The {box} box of the page places the artwork {apart_mm} mm from where its other boxes place it."
+        "The {page_box} box of the page places the artwork {apart_mm} mm from where its other boxes place it."
     ),
     "advice.boxes-disagree": (
         "Look at the proof, then save the file with one set of boxes: the trim box is the cut, the page is the page "
         "size."
     ),
     "check.boxes-disagree.nested": (
-        "The page's boxes are nested wrongly ({nested_wrongly}): going by the {box} box the artwork lies {apart_mm} "
+        "The page's boxes are nested wrongly ({nested_wrongly}): going by the {page_box} box the artwork lies {apart_mm} "
         "mm elsewhere."
     ),
     "advice.boxes-disagree.nested": (

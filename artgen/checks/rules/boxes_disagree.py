@@ -39,7 +39,7 @@ def find(seen: Seen) -> Iterator[Finding]:
             page=laid.claim.page,
             evidence={
                 "apart_mm": round(apart, 1),
-                "box": worst,
+                "page_box": worst,
                 "nested_wrongly": nested,
                 "panels": list(laid.target.numbers),
                 "scale": laid.scale,
