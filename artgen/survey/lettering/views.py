@@ -19,7 +19,7 @@ from ...sizing.outline import Outline, Point, bounds, edges
 from ...sizing.panel import Affine, after, apply, inverse, placed
 from .models import Rgb
 
-FINEST, COARSEST = 0.75, 1.4  # ours: mm a pixel of the plane's picture, by the plane's size
+FINEST, COARSEST = 0.75, 2.0  # ours: mm a pixel of the plane's picture, by the plane's size
 _ACROSS = 500  # ours: pixels over the plane's shorter side, within these
 _MOST_PIXELS = 30_000_000  # ours: a larger plane is seen coarser
 _WHOLE = 640  # px along the longer side: where words are found whole (measured)
