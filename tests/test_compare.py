@@ -11,6 +11,7 @@ import pikepdf
 import pytest
 from art_made import PT, ink
 from PIL import Image, ImageDraw, ImageFilter
+from recording import ORDER
 from reportlab.pdfgen.canvas import Canvas
 
 from artgen import job as jobs
@@ -37,15 +38,6 @@ from artgen.words import words
 SAY = words("en")
 # frame less two setbacks of 6, plus two allowances of 15 + 4, plus two bleeds of 25: 600 → 676, 500 → 576 (design's sums)
 PAGE = (676.0, 576.0)
-ORDER = """schema = 1
-name = "Moss"
-number = "T-7"
-[[structure]]
-name = "Wall"
-kind = "wall"
-height = "500 mm"
-bays = ["600 mm", "600 mm"]
-"""
 Word = tuple[str, float, float]  # its text, the start of its baseline, mm
 HERE: dict[int, tuple[tuple[float, float, float], list[Word]]] = {
     1: ((0.8, 0.9, 0.8), [("Sphagnum", 150.0, 300.0), ("peat", 150.0, 150.0)]),

@@ -52,6 +52,12 @@ class Finding:
     say: str = ""
     silenced: str = ""
 
+    @property
+    def panels(self) -> tuple[int, ...]:
+        """Every panel that it touches, the named one first."""
+        named = [self.panel] if self.panel is not None else []
+        return tuple(dict.fromkeys([*named, *(n for n in self.evidence.get("panels", []) if isinstance(n, int))]))
+
 
 @frozen
 class Unexamined:

@@ -119,11 +119,7 @@ def _settings(order: Order, only: int | None, claims: Claims) -> checks.Settings
 
 
 def _of_panel(findings: tuple[Finding, ...], only: int | None) -> tuple[Finding, ...]:
-    return tuple(one for one in findings if only is None or only in _panels(one))
-
-
-def _panels(finding: Finding) -> set[int | None]:
-    return {finding.panel, *finding.evidence.get("panels", ())}
+    return tuple(one for one in findings if only is None or only in one.panels)
 
 
 def _only(claims: Claims, panel: int | None) -> Claims:

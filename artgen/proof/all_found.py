@@ -18,7 +18,7 @@ def all_found(paper: Paper, job: Job, say: Words) -> None:
     for severity in ("error", "warning", "note"):
         rows = []
         for group in grouped(finding for finding in findings if finding.severity == severity):
-            numbers = sorted({n for member in group.members for n in judged.panels_of(member)})
+            numbers = sorted({n for member in group.members for n in member.panels})
             words = sentences(group.finding, say)
             more = group.count - 1
             also = "" if not more else say("proof.found.more.one") if more == 1 else say("proof.found.more", n=more)

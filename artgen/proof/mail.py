@@ -136,7 +136,7 @@ def _items(job: Job, severity: str, say: Words) -> tuple[str, ...]:
     found = []
     for group in grouped(worst_first(mine)):
         text = sentences(group.finding, say)
-        panels = judged.panels_of(group.finding)
+        panels = group.finding.panels
         key = "mail.item" if panels else "mail.item.file"
         named = panel_list(list(panels), say)
         found.append(say(key, panel=named[:1].upper() + named[1:], message=text.message, advice=text.advice).strip())

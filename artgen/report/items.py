@@ -8,19 +8,17 @@ from collections.abc import Iterable
 from typing import Literal, get_args
 
 from attrs import frozen
-from shapely import Polygon, box
 
 from ..checks import Finding, rule_of
 from ..checks.wording import Sentences, grouped, sentences, silence_said, title, worst_first
 from ..job import Job
-from ..sizing.outline import Outline, bounds
-from ..sizing.panel import Panel, inverse, placed
+from ..job.standing import place_of
+from ..sizing.outline import Outline
+from ..sizing.panel import Panel
 from ..words import Words
 
 Copy = Literal["shop", "client"]
 COPIES: tuple[Copy, ...] = get_args(Copy)
-_SAME = 0.5  # mm
-State = Literal["must-change", "no-art", "look-at", "not-shown", "blank", "ready"]
 
 
 @frozen
@@ -51,13 +49,7 @@ class Item:
     @property
     def panels(self) -> tuple[int, ...]:
         """Every panel that it touches, the named one first."""
-        return tuple(dict.fromkeys(n for one in self.members for n in panels_of(one)))
-
-
-def panels_of(finding: Finding) -> tuple[int, ...]:
-    """Every panel that a finding touches, the named one first."""
-    named = [finding.panel] if finding.panel is not None else []
-    return tuple(dict.fromkeys([*named, *(n for n in finding.evidence.get("panels", []) if isinstance(n, int))]))
+        return tuple(dict.fromkeys(n for one in self.members for n in one.panels))
 
 
 def meant_for(copy: Copy, findings: Iterable[Finding]) -> list[Finding]:
@@ -93,51 +85,7 @@ def silenced_of(job: Job, copy: Copy, say: Words) -> tuple[list[Item], list[str]
     return quiet, [text for text in said if text]
 
 
-def state_of(job: Job, panel: Panel, items: Iterable[Item]) -> State:
-    """What is to be done about a panel."""
-    mine = [item for item in items if panel.number in item.panels]
-    if any(item.finding.rule == "art-missing" for item in mine):
-        return "no-art"
-    for severity, state in (("error", "must-change"), ("warning", "look-at")):
-        if any(item.finding.severity == severity for item in mine):
-            return state  # type: ignore[return-value]
-    if panel.blank:
-        return "blank"
-    return "ready" if panel.number in job.pictures else "not-shown"
-
-
 def places_of(job: Job, item: Item, panel: Panel) -> list[Outline]:
-    """Where an item stands on a panel, in its sewn frame and on its art; a word's own outline where the finding holds it."""
-    found = []
-    for finding in item.members:
-        outline = _quad(job, finding, panel)
-        if outline is None and finding.where is not None and finding.panel == panel.number:
-            x, y, w, h = finding.where
-            outline = tuple(box(x, y, x + w, y + h).exterior.coords[:-1])
-        part = Polygon(outline).convex_hull.intersection(Polygon(panel.art)) if outline is not None else Polygon()
-        if isinstance(part, Polygon) and part.area > 0:
-            found.append(tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1]))
-    return found
-
-
-def _quad(job: Job, finding: Finding, panel: Panel) -> Outline | None:
-    """The outline of a finding's word, in the panel's sewn frame; None where it is about no word."""
-    quad, text = finding.evidence.get("quad_mm"), finding.evidence.get("text")
-    if not quad and not (text and finding.where and finding.panel == panel.number):
-        return None
-    for seen in job.observations.laid:
-        claim = seen.laid.claim
-        if (claim.file, claim.page) == (finding.file, finding.page or 1) and panel.number in claim.target.numbers:
-            back = inverse(claim.target.places[claim.target.numbers.index(panel.number)])
-            if quad:
-                return placed(back, tuple((float(x), float(y)) for x, y in quad))
-            outlines = (placed(back, word.quad) for word in seen.words if word.text == text)
-            return next((outline for outline in outlines if _fills(outline, finding)), None)
-    return None
-
-
-def _fills(outline: Outline, finding: Finding) -> bool:
-    """Whether an outline has the finding's place as its bounds."""
-    assert finding.where is not None
-    x, y, w, h = finding.where
-    return all(abs(a - b) < _SAME for a, b in zip(bounds(outline), (x, y, x + w, y + h), strict=True))
+    """Where an item stands on a panel, in its sewn frame and on its art."""
+    outlines = (place_of(job, finding, panel) for finding in item.members)
+    return [outline for outline in outlines if outline is not None]

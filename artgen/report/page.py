@@ -17,13 +17,14 @@ from ..checks.wording import panel_list
 from ..drawing.inks import BLUE
 from ..drawing.pieces import Rect
 from ..job import Job
+from ..job.standing import State, state_of
 from ..sizing.names import where
 from ..sizing.outline import size
 from ..sizing.panel import Panel, SizedStructure
 from ..template import key_plan
 from ..units import mm_text
 from ..words import Words, plain, words
-from .items import Copy, Item, State, items_of, meant_for, more_of, silenced_of, state_of
+from .items import Copy, Item, items_of, meant_for, more_of, silenced_of
 from .picture import Figure, figure_of, shown_size
 
 _HERE = Path(__file__).parent
@@ -107,7 +108,7 @@ def _policy(style: str, script: str) -> str:
 def _sheet(job: Job, structure: SizedStructure, panel: Panel, items: Sequence[Item], say: Words) -> Sheet:
     mine = tuple(item for item in items if item.finding.panel == panel.number)
     also = tuple(item for item in items if item.finding.panel != panel.number and panel.number in item.panels)
-    state = state_of(job, panel, items)
+    state = state_of(job, panel, (one for item in items for one in item.members))
     figure = figure_of(job, panel, (*mine, *also), say)
     absent = (
         ""
