@@ -8,6 +8,7 @@ import multiprocessing
 import os
 import signal
 import sys
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
@@ -21,6 +22,7 @@ from .interrupts import CouldNotRun
 Piece = TypeVar("Piece")
 Result = TypeVar("Result")
 
+_PATIENCE = 10.0  # seconds that a process of a crew has for cleaning up once it is asked to stop (ours)
 _FEW = 8  # light pieces for which starting processes costs more than it saves
 _shared: Any = None
 _busy = _stopping = False  # of a process of the crew
@@ -98,10 +100,24 @@ class Crew:
     def _end(self, early: bool) -> None:
         if self._pool is None:
             return
-        if early:
-            for process in multiprocessing.active_children():
-                process.terminate()
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        if not early:
+            self._pool.shutdown(wait=True, cancel_futures=True)
+            return
+        asked = multiprocessing.active_children()
+        for process in asked:
+            process.terminate()
+        # one that is stuck, in a lock perhaps, must not keep the person waiting for ever
+        end = threading.Timer(_PATIENCE, _kill, (asked,))
+        end.start()
+        try:
+            self._pool.shutdown(wait=True, cancel_futures=True)
+        finally:
+            end.cancel()
+
+
+def _kill(left: Sequence[multiprocessing.process.BaseProcess]) -> None:
+    for process in left:
+        process.kill()
 
 
 @contextmanager

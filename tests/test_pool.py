@@ -56,6 +56,25 @@ def test_a_process_that_the_system_ends_is_said() -> None:
         list(many.each(dies, range(4)))
 
 
+def stuck(_: None, piece: int) -> int:
+    """It does not hear that it is asked to stop, as one that waits for a lost lock."""
+    signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGTERM})
+    time.sleep(120)
+    return piece
+
+
+def test_nobody_waits_for_ever_for_one_that_is_stuck(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("artgen.pool._PATIENCE", 1.0)
+    begun = time.monotonic()
+    with pytest.raises(KeyboardInterrupt), crew(2, None) as many:
+        pending = [many._submit(stuck, n) for n in range(4)]
+        while not any(one.running() for one in pending):
+            time.sleep(0.05)
+        time.sleep(0.5)
+        raise KeyboardInterrupt
+    assert 1.0 < time.monotonic() - begun < 30.0
+
+
 STOPPED = """
 import sys
 from pathlib import Path
