@@ -357,6 +357,10 @@ def make(half: Half, number: int, target: Target, folder: Path, lettering: bool)
         dpi = round(float(rng.uniform(1800, 3200)) / (max(w, h) / scale / 25.4))
         with PdfDocument(file) as document:
             flat = document[0].render(scale=dpi / 72).to_pil().convert("RGB")
+        # pdfium rounds up: a pixel too many is over the half pixel that placing allows for
+        flat = flat.crop(
+            (0, 0, *(min(had, round(v / scale / 25.4 * dpi)) for had, v in zip(flat.size, (w, h), strict=True)))
+        )
         file.unlink()
         file = file.with_suffix(".jpg" if form == "jpeg" else ".tif")
         options = {"quality": int(rng.integers(60, 93))} if form == "jpeg" else {"compression": "tiff_lzw"}
