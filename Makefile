@@ -7,7 +7,7 @@ BIN := $(VENV)/bin
 
 help:
 	@echo "make demo       set up, then run artgen on copies of the sample orders in demo/"
-	@echo "make test       set up, then lint, types, tests, docs ties (under 5 minutes)"
+	@echo "make test       set up, then lint, types, tests, docs ties (8 minutes on two cores)"
 	@echo "make test-slow  the long tests"
 	@echo "make bench      the speed bars, as ratios"
 	@echo "make lettering  how much lettering in pixels is found, on the labelled set"
