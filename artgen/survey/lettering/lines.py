@@ -16,6 +16,7 @@ from .views import Picture
 _SURE = 0.3  # the map's threshold (its authors')
 _LINE = 0.4  # mean of the map over a line, for it to count (tuned: reading weeds out what is none)
 _GROW = 1.6  # the map shows the middle of a line: grown by this × area / perimeter (its authors')
+_DETAIL = 0.05  # ours: what is finer is left out before growing, as a share of the growth
 _LEAST = 3.0  # px: thinner ones are dust
 _KNOWN, _HEAP = 0.5, 0.5  # ours: share of a less exact line; height beside it
 _COVERED = 0.7  # ours: share of a line inside another for both to be one
@@ -50,7 +51,9 @@ def lines_in(view: Picture) -> list[Line]:
         shape = Polygon(np.asarray(contour)[:, 0, :] + 0.5).buffer(0)
         if shape.is_empty or shape.length == 0:
             continue
-        shape = shape.buffer(shape.area * _GROW / shape.length, quad_segs=4).simplify(0.5)
+        grown = shape.area * _GROW / shape.length
+        # details much finer than what it is grown by don't show after, but those of a large tangle would take seconds
+        shape = shape.simplify(_DETAIL * grown).buffer(grown, quad_segs=4).simplify(0.5)
         if not isinstance(shape, Polygon):
             continue
         rows, columns = view.rgb.shape[:2]
