@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from artgen import job, pool
-from artgen.art import reading
+from artgen.art import codes, reading
 from artgen.order import load
 from artgen.report import as_text
 from artgen.resources import resource
@@ -42,23 +42,26 @@ def six_panels(folder: Path) -> Path:
 
 def checked(folder: Path, workers: int) -> None:
     """All that the command does between its start and its last line."""
+    reading._converted.clear()  # what an earlier run of this process left in memory
     order = load(folder, KINDS)
     as_text(job.run(order, size_order(order, KINDS), workers=workers))
 
 
 class Bare:
-    """What one run asked of the readers and the networks, to be done again without anything else: in this process, one by one."""
+    """What one run asked of the readers, the decoder of codes and the networks, to be done again alone: in this process, one by
+    one."""
 
     def __init__(self, folder: Path) -> None:
         self.tasks: list[tuple[Callable[..., Any], bytes, str, dict[str, Any]]] = []
         self.runs: list[tuple[str, tuple[int, ...]]] = []
-        ask, run = reading._ask, models._run
+        ask, run, decode = reading._ask, models._run, codes.run
         reading._ask = lambda task, file, args: self._asked(task, file, args) or ask(task, file, args)
+        codes.run = lambda task, file, args, limits: self._asked(task, file, args) or decode(task, file, args, limits)
         models._run = lambda name, blob: self.runs.append((name, blob.shape)) or run(name, blob)
         try:
             checked(folder, 1)
         finally:
-            reading._ask, models._run = ask, run
+            reading._ask, models._run, codes.run = ask, run, decode
         self.noise = {shape: np.random.default_rng(1).random(shape, np.float32) - 0.5 for _, shape in self.runs}
 
     def _asked(self, task: Callable[..., Any], file: Path, args: Any) -> None:
@@ -92,7 +95,7 @@ def report(side_by_side: Callable[..., tuple[float, list[float]]], say: Callable
     with tempfile.TemporaryDirectory() as name:
         folder = six_panels(Path(name) / "six")
         bare = Bare(folder)
-        print(f"  six panels: {len(bare.tasks)} reads and renders, {len(bare.runs)} network runs")
+        print(f"  six panels: {len(bare.tasks)} reads, renders and looks for codes, {len(bare.runs)} network runs")
         say("check, one core, over its bare parts", 1.5, *side_by_side(lambda: checked(folder, 1), bare.again, 3))
         if pool.processors() < 2:
             print("check, two cores: not measured, this process has one")

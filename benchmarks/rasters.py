@@ -65,14 +65,14 @@ def _tiff(file: Path, width: int, height: int, per_mm: tuple[float, float], **op
 
 def view(file: Path) -> None:
     """Facts and one picture of 4 megapixels of a raster, in this process."""
-    from artgen.art.tasks import read_task, window_task
+    from artgen.art.tasks import read_task, windows_task
 
     page = read_task(file, {}, file.parent)["facts"]["pages"][0]
     step = (page["width"] * page["height"] / 4e6) ** 0.5
     size = (int(page["width"] / step), int(page["height"] / step))
     window = (step, 0.0, 0.0, -step, 0.0, page["height"])
     with tempfile.TemporaryDirectory() as out:
-        answer = window_task(file, {"page": 0, "window": window, "size": size, "frame": None}, Path(out))
+        answer = windows_task(file, {"page": 0, "windows": [[*window, *size]], "frame": None}, Path(out))
     assert answer == {}, answer
 
 

@@ -17,7 +17,7 @@ import pytest
 import pyvips
 from PIL import Image, ImageCms
 
-from artgen.art import FileFacts, FileFault, Pixels, pixels, read, reading
+from artgen.art import FileFacts, FileFault, Pixels, pixels, read, reading, windows
 from artgen.art.mapping import Matrix, apply
 from artgen.units import PT_PER_MM
 
@@ -323,6 +323,17 @@ def test_windows_that_make_no_sense(tmp_path: Path) -> None:
         with pytest.raises(ValueError, match=r"window|mapping"):
             pixels(file, 0, window, width, height)
     assert isinstance(pixels(file, 3, upright(1), 9, 9), FileFault)
+
+
+def test_several_windows_are_what_each_is_alone(tmp_path: Path) -> None:
+    asked = [(upright(1), 40, 30), ((0.5, 0.2, 0.2, -0.5, 3.0, 9.0), 25, 60), (upright(1), 1, 1)]
+    for name in ("page.pdf", "page.svg", "page.png"):
+        WRITERS[name](tmp_path / name)
+        together = windows(tmp_path / name, 0, asked)
+        assert together == [pixels(tmp_path / name, 0, *one) for one in asked]
+    assert windows(tmp_path / "page.pdf", 0, []) == []
+    with pytest.raises(ValueError, match="window"):
+        windows(tmp_path / "page.pdf", 0, [(upright(1), 8_000, 8_000)] * 2)  # each alone is not too large
 
 
 def test_a_window_beside_the_page_is_clear(tmp_path: Path) -> None:

@@ -3,16 +3,20 @@
 from pathlib import Path
 
 import codes_made
+import numpy as np
 import pytest
 import zoo
 from art_made import target_of
 from codes_made import MODULES, TEXT, ean13, pdf_with, picture_with, qr
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import array_shapes, arrays
 
 from artgen.art import read
 from artgen.art.facts import FileFacts
 from artgen.placing import Claim, Target, lay
 from artgen.survey import Preview, preview
-from artgen.survey.codes import Code, find_codes
+from artgen.survey.codes import Code, _boxes, find_codes
 from artgen.survey.sheets import sheet_of
 
 _, TOP = target_of(zoo.BOX, 5)
@@ -127,3 +131,19 @@ def test_foreign_text_is_cleaned(tmp_path: Path) -> None:
 
 def test_the_made_codes_have_the_modules_that_the_standard_gives() -> None:
     assert len(codes_made.qr(0, 0, 1).rows) == MODULES
+
+
+@given(arrays(np.bool_, array_shapes(min_dims=2, max_dims=2, max_side=12)), st.integers(1, 12))
+def test_busy_blocks_are_boxed_as_a_plain_flood_boxes_them(busy: np.ndarray, most: int) -> None:
+    free = {(int(y), int(x)) for y, x in np.argwhere(busy)}
+    boxes = []
+    while free:
+        piece = [free.pop()]
+        for y, x in piece:
+            near = {(v, u) for v, u in free if max(abs(v - y), abs(u - x)) <= 2}
+            free -= near
+            piece += near
+        ys, xs = zip(*piece, strict=True)
+        boxes.append((min(ys), min(xs), max(ys) + 1, max(xs) + 1))
+    expected = [box for box in boxes if max(box[2] - box[0], box[3] - box[1]) <= most]
+    assert sorted(_boxes(busy, most)) == sorted(expected)

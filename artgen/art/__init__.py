@@ -2,7 +2,7 @@
 
 from .facts import FileFacts, FileFault, PageFacts, Pixels, Word
 from .mapping import Matrix
-from .reading import details, pixels, read, recalled, svg_to_pdf
+from .reading import details, pixels, read, recalled, svg_to_pdf, windows
 
 __all__ = [
     "FileFacts",
@@ -16,4 +16,5 @@ __all__ = [
     "read",
     "recalled",
     "svg_to_pdf",
+    "windows",
 ]

@@ -4,7 +4,7 @@ A window maps output pixels (x right, y down from the upper left of the output) 
 """
 
 import ctypes
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -30,8 +30,10 @@ def open_pdfium(file: Path) -> Any:
         raise ArtFault("damaged", f"The PDF can't be drawn ({error}). Save it anew and send it again.", "pdf") from None
 
 
-def pdf_window(file: Path, page: int, window: Matrix, size: Size, frame: tuple[float, float] | None) -> bytes:
-    """RGBA rows of page ``page`` (from 0) of a PDF; transparent outside its crop box.
+def pdf_windows(
+    file: Path, page: int, windows: Sequence[tuple[Matrix, Size]], frame: tuple[float, float] | None
+) -> Iterator[bytes]:
+    """RGBA rows of page ``page`` (from 0) of a PDF through each window; transparent outside its crop box.
 
     ``frame`` = (width, height) of the page frame, where that is not the page's own size in mm (converted SVG).
     Layers are drawn as a screen shows them; comments and form fields are not drawn.
@@ -43,15 +45,16 @@ def pdf_window(file: Path, page: int, window: Matrix, size: Size, frame: tuple[f
     if frame is not None:
         shown = apply_rect(to_frame, media)
         to_frame = then(to_frame, (frame[0] / shown[2], 0.0, 0.0, frame[1] / shown[3], 0.0, 0.0))
-    to_output = then(to_frame, inverse(window))
-    matrix = then(inverse(shown_by_pdfium(crop, rotate)), to_output)
     document = open_pdfium(file)
     try:
-        drawn = _draw(document, page, matrix, size)
+        with opened_page(document, page) as opened:
+            for window, size in windows:
+                to_output = then(to_frame, inverse(window))
+                drawn = _draw(opened, then(inverse(shown_by_pdfium(crop, rotate)), to_output), size)
+                clip(drawn, [apply(to_output, point) for point in vertices_of(crop)])
+                yield drawn.tobytes()
     finally:
         document.close()
-    clip(drawn, [apply(to_output, point) for point in vertices_of(crop)])
-    return drawn.tobytes()
 
 
 @contextmanager
@@ -91,17 +94,16 @@ def leafed(document: Any) -> Iterator[Callable[[int], Any]]:
             page.close()
 
 
-def _draw(document: Any, page: int, matrix: Matrix, size: Size) -> np.ndarray[Any, Any]:
+def _draw(page: Any, matrix: Matrix, size: Size) -> np.ndarray[Any, Any]:
     width, height = size
     pixels = np.zeros((height, width, 4), np.uint8)
     buffer = pixels.ctypes.data_as(ctypes.c_void_p)
-    with opened_page(document, page) as opened:
-        bitmap = pdfium.FPDFBitmap_CreateEx(width, height, pdfium.FPDFBitmap_BGRA, buffer, width * 4)
-        if not bitmap:
-            raise MemoryError(f"no bitmap of {width} × {height} pixels")
-        try:
-            edges = pdfium.FS_RECTF(0, 0, width, height)
-            pdfium.FPDF_RenderPageBitmapWithMatrix(bitmap, opened.raw, pdfium.FS_MATRIX(*matrix), edges, _RGBA_ORDER)
-        finally:
-            pdfium.FPDFBitmap_Destroy(bitmap)
+    bitmap = pdfium.FPDFBitmap_CreateEx(width, height, pdfium.FPDFBitmap_BGRA, buffer, width * 4)
+    if not bitmap:
+        raise MemoryError(f"no bitmap of {width} × {height} pixels")
+    try:
+        edges = pdfium.FS_RECTF(0, 0, width, height)
+        pdfium.FPDF_RenderPageBitmapWithMatrix(bitmap, page.raw, pdfium.FS_MATRIX(*matrix), edges, _RGBA_ORDER)
+    finally:
+        pdfium.FPDFBitmap_Destroy(bitmap)
     return pixels

@@ -9,8 +9,9 @@ import hashlib
 import math
 import time
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
+from itertools import accumulate
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,7 @@ from .facts import FileFacts, FileFault, Pixels
 from .formats import promised
 from .mapping import Matrix, inverse
 from .svg import MAX_BYTES as MAX_SVG_BYTES
-from .tasks import CONVERTED, PIXELS, converted_task, detail_task, read_task, window_task
+from .tasks import CONVERTED, PIXELS, converted_task, detail_task, read_task, windows_task
 from .walk import PAGE_SECONDS
 
 MAX_OUTPUT_PIXELS = 100_000_000  # ours: one window; callers tile what is larger
@@ -87,19 +88,29 @@ def pixels(file: Path, page: int, window: Matrix, width: int, height: int) -> Pi
     sRGB; layers are drawn as a screen shows them. Raises `ValueError` for a window without area or over
     `MAX_OUTPUT_PIXELS`, `OSError` where the file can't be opened.
     """
-    if page < 0 or width < 1 or height < 1 or width * height > MAX_OUTPUT_PIXELS:
-        raise ValueError(
-            f"a window of {width} × {height} pixels of page {page}: 1 to {MAX_OUTPUT_PIXELS} pixels can be asked for"
-        )
-    if not all(math.isfinite(value) for value in window):
-        raise ValueError(f"the window {window} holds numbers without bounds")
-    inverse(window)
-    args = {"page": page, "window": window, "size": (width, height), "frame": None}
+    found = windows(file, page, [(window, width, height)])
+    return found if isinstance(found, FileFault) else found[0]
+
+
+def windows(file: Path, page: int, asked: Sequence[tuple[Matrix, int, int]]) -> list[Pixels] | FileFault:
+    """The same through several windows, each with its width and height, the file opened once. What they give together must keep
+    within `MAX_OUTPUT_PIXELS`."""
+    if not asked:
+        return []
+    sizes = [(w, h) for _, w, h in asked]
+    if page < 0 or min(map(min, sizes)) < 1 or sum(w * h for w, h in sizes) > MAX_OUTPUT_PIXELS:
+        told = ", ".join(f"{w} × {h}" for w, h in sizes)
+        raise ValueError(f"windows of {told} pixels of page {page}: 1 to {MAX_OUTPUT_PIXELS} pixels can be asked for")
+    for window, *_ in asked:
+        if not all(math.isfinite(value) for value in window):
+            raise ValueError(f"the window {window} holds numbers without bounds")
+        inverse(window)
+    args = {"page": page, "windows": [[*window, w, h] for window, w, h in asked], "frame": None}
     converted = _kept(file)
     if converted is None:
-        answer = _ask(window_task, file, args)
+        answer = _ask(windows_task, file, args)
         if isinstance(answer, FileFault) or answer.value != {"svg": True}:
-            return _as_pixels(answer, width, height)
+            return _as_pixels(answer, sizes)
         read_anew = _read(file)
         if isinstance(read_anew, FileFault):
             return read_anew
@@ -107,9 +118,8 @@ def pixels(file: Path, page: int, window: Matrix, width: int, height: int) -> Pi
         if converted is None:
             return nonsense("it was an SVG and is none")
     shown = converted.facts.pages[0]
-    return _as_pixels(
-        _ask_pdf(window_task, converted.pdf, {**args, "frame": (shown.width, shown.height)}), width, height
-    )
+    answer = _ask_pdf(windows_task, converted.pdf, {**args, "frame": (shown.width, shown.height)})
+    return _as_pixels(answer, sizes)
 
 
 def details(file: Path, page: int) -> dict[tuple[int, int], float] | FileFault:
@@ -237,13 +247,14 @@ def _ask_pdf(task: Task, pdf: bytes, args: Mapping[str, Any]) -> Reply | FileFau
         return _ask(task, file, args)
 
 
-def _as_pixels(answer: Reply | FileFault, width: int, height: int) -> Pixels | FileFault:
+def _as_pixels(answer: Reply | FileFault, sizes: Sequence[tuple[int, int]]) -> list[Pixels] | FileFault:
     if isinstance(answer, FileFault):
         return answer
     if answer.value != {}:
         told = checked(answer.value)
         return told if isinstance(told, FileFault) else nonsense("facts came for pixels")
     rgba = answer.blobs.get(PIXELS, b"")
-    if len(rgba) != width * height * 4:
-        return nonsense(f"{len(rgba)} bytes came for {width} × {height} pixels")
-    return Pixels(width, height, rgba)
+    if len(rgba) != sum(w * h for w, h in sizes) * 4:
+        return nonsense(f"{len(rgba)} bytes came for {' and '.join(f'{w} × {h}' for w, h in sizes)} pixels")
+    ends = list(accumulate(w * h * 4 for w, h in sizes))
+    return [Pixels(w, h, rgba[end - w * h * 4 : end]) for (w, h), end in zip(sizes, ends, strict=True)]

@@ -23,6 +23,7 @@ from .glyphs import GlyphReader
 from .layer_states import Id, LayerStates
 from .lines import page_lines
 from .mapping import Matrix, apply_rect, inverse, then
+from .masking import Size
 from .unseen import on_hidden_forms, tell_unseen
 from .word_table import packed
 from .words import MAX_HULLS, no_words, page_words
@@ -69,26 +70,28 @@ def converted_task(file: Path, args: Table, out: Path) -> Table:
         return _fault(fault)
 
 
-def window_task(file: Path, args: Table, out: Path) -> Table:
-    """A window's pixels into ``out / PIXELS``. ``args``: page, window (6 numbers), size (2), frame (2, or None).
+def windows_task(file: Path, args: Table, out: Path) -> Table:
+    """Windows' pixels, one after the other, into ``out / PIXELS``. ``args``: page, windows (8 numbers each: the window, width and
+    height of the output), frame (2, or None).
 
     For an SVG the answer is ``{"svg": True}``: it must be converted first.
     """
-    a, b, c, d, e, f = args["window"]
-    window: Matrix = (a, b, c, d, e, f)
-    size = (args["size"][0], args["size"][1])
+    windows: list[tuple[Matrix, Size]] = [((a, b, c, d, e, f), (w, h)) for a, b, c, d, e, f, w, h in args["windows"]]
     try:
         format = recognise(_head(file))
         if format == "svg":
             return {"svg": True}
         if format == "pdf":
             frame = (args["frame"][0], args["frame"][1]) if args["frame"] else None
-            pixels = pdf_pixels.pdf_window(file, args["page"], window, size, frame)
+            drawn = pdf_pixels.pdf_windows(file, args["page"], windows, frame)
         elif args["page"] != 0:
             raise ArtFault("damaged", f"Page {args['page'] + 1} was asked for; the image has one.", format)
         else:
-            pixels = raster_pixels.raster_window(file, raster.header(file, format), window, size)
-        (out / PIXELS).write_bytes(pixels)
+            header = raster.header(file, format)
+            drawn = (raster_pixels.raster_window(file, header, *window) for window in windows)
+        with (out / PIXELS).open("wb") as stream:
+            for rows in drawn:
+                stream.write(rows)
     except ArtFault as fault:
         return _fault(fault)
     return {}

@@ -6,7 +6,6 @@ decode there, are looked at again in windows of their own. Decoding is done in a
 """
 
 from collections.abc import Sequence
-from itertools import product
 from math import ceil, hypot
 from pathlib import Path
 
@@ -15,7 +14,7 @@ from attrs import frozen
 from numpy.typing import NDArray
 from shapely import Polygon
 
-from ..art import pixels
+from ..art import windows
 from ..art.codes import Grey, ReadCode, read_codes
 from ..art.facts import FileFault
 from ..placing import Laid
@@ -111,19 +110,21 @@ def _windows(
     quads += [square.quad for _, square in unread if not _inside(square.quad, known)]
     live = [Polygon(placed(inverse(sheet.to_plane), word.quad)).buffer(0) for word in placed_words(laid)]
     spots = [spot for spot in _spots(sheet) if not _inside(spot, [*known, *live])]
-    sheets = []
+    asked: list[Affine] = []
     for quad in [*quads, *spots][:_MOST_WINDOWS]:
         x0, y0, x1, y1 = bounds(placed(sheet.to_plane, tuple(quad)))
         side = max(x1 - x0, y1 - y0) * 1.6
         step = side / _WINDOW
-        if step >= 0.8 * sheet.step:
-            continue
-        left, top = (x0 + x1 - side) / 2, (y0 + y1 + side) / 2
-        window: Affine = (step, 0.0, 0.0, -step, left, top)
-        seen = pixels(file, laid.claim.page - 1, after(inverse(laid.matrix), window), _WINDOW, _WINDOW)
-        if not isinstance(seen, FileFault):
-            sheets.append(Sheet(grey_of(np.frombuffer(seen.rgba, np.uint8).reshape(_WINDOW, _WINDOW, 4)), window))
-    return sheets
+        if step < 0.8 * sheet.step:
+            asked.append((step, 0.0, 0.0, -step, (x0 + x1 - side) / 2, (y0 + y1 + side) / 2))
+    to_page = inverse(laid.matrix)
+    seen = windows(file, laid.claim.page - 1, [(after(to_page, window), _WINDOW, _WINDOW) for window in asked])
+    if isinstance(seen, FileFault):
+        return []
+    return [
+        Sheet(grey_of(np.frombuffer(one.rgba, np.uint8).reshape(_WINDOW, _WINDOW, 4)), window)
+        for one, window in zip(seen, asked, strict=True)
+    ]
 
 
 def _inside(quad: Sequence[tuple[float, float]], known: Sequence[Polygon]) -> bool:
@@ -161,24 +162,40 @@ def _spots(sheet: Sheet) -> list[tuple[tuple[float, float], ...]]:
 def _boxes(busy: NDArray[np.bool_], most: int) -> list[tuple[int, int, int, int]]:
     """Bounding boxes (top, left, bottom, right) of busy blocks no more than one apart; of what grows past ``most`` nothing is
     said."""
-    free = busy.copy()
-    rows, columns = busy.shape
-    found = []
-    for y, x in np.argwhere(busy):
-        if not free[y, x]:
-            continue
-        free[y, x] = False
-        stack, box = [(int(y), int(x))], [int(y), int(x), int(y) + 1, int(x) + 1]
-        while stack:
-            v, u = stack.pop()
-            box = [min(box[0], v), min(box[1], u), max(box[2], v + 1), max(box[3], u + 1)]
-            for p, q in product(range(max(0, v - 2), min(rows, v + 3)), range(max(0, u - 2), min(columns, u + 3))):
-                if free[p, q]:
-                    free[p, q] = False
-                    stack.append((p, q))
-        if max(box[2] - box[0], box[3] - box[1]) <= most:
-            found.append((box[0], box[1], box[2], box[3]))
-    return found
+    runs: list[tuple[int, int, int]] = []  # (row, first, past the last) of blocks in a row no more than one apart
+    of_row = [range(0)] * len(busy)
+    group: list[int] = []
+
+    def first_of(index: int) -> int:
+        while group[index] != index:
+            group[index] = index = group[group[index]]
+        return index
+
+    for y in np.flatnonzero(busy.any(axis=1)).tolist():
+        columns = np.flatnonzero(busy[y])
+        breaks = np.flatnonzero(np.diff(columns) > 2)
+        starts, ends = columns[np.concatenate([[0], breaks + 1])], columns[np.concatenate([breaks, [-1]])]
+        of_row[y] = range(len(runs), len(runs) + len(starts))
+        runs += [(y, first, last + 1) for first, last in zip(starts.tolist(), ends.tolist(), strict=True)]
+        group += of_row[y]
+        for above in of_row[max(0, y - 2) : y]:
+            others = iter(above)
+            other = next(others, None)
+            for index in of_row[y]:
+                _, first, past = runs[index]
+                while other is not None and runs[other][2] + 1 < first:
+                    other = next(others, None)
+                while other is not None and runs[other][1] <= past + 1:
+                    a, b = first_of(index), first_of(other)
+                    group[max(a, b)] = min(a, b)
+                    if runs[other][2] > past:
+                        break  # it may meet the next one too
+                    other = next(others, None)
+    boxes: dict[int, tuple[int, int, int, int]] = {}
+    for index, (y, first, past) in enumerate(runs):
+        top, left, bottom, right = boxes.get(first_of(index), (y, first, y, past))
+        boxes[first_of(index)] = min(top, y), min(left, first), max(bottom, y + 1), max(right, past)
+    return [box for box in boxes.values() if max(box[2] - box[0], box[3] - box[1]) <= most]
 
 
 def _module(sheet: Sheet, code: ReadCode) -> float:

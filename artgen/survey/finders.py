@@ -132,20 +132,21 @@ def _runs(dark: NDArray[np.bool_]) -> Iterator[tuple[int, float, float]]:
 
 def _across(dark: NDArray[np.bool_], x: float, y: int, module: float) -> tuple[float, float] | None:
     """(middle, module) of the same pattern down a column, None where there is none."""
-    column = dark[:, min(int(x), dark.shape[1] - 1)]
     most = int(6 * module) + 2
-    if not column[y]:
+    top, low = max(0, y - most - 1), min(dark.shape[0], y + most + 2)
+    column = dark[top:low, min(int(x), dark.shape[1] - 1)].tolist()  # numpy is slow one by one
+    if not column[y - top]:
         return None
     edges: list[list[int]] = []
     for step in (-1, 1):
         at, colour = y, True
         found: list[int] = []
-        while len(found) < 3 and 0 <= at < len(column) and abs(at - y) <= most:
-            if column[at] != colour:
+        while len(found) < 3 and top <= at < low and abs(at - y) <= most:
+            if column[at - top] != colour:
                 found.append(at)
                 colour = not colour
             at += step
-        if len(found) == 2 and (at < 0 or at >= len(column)):
+        if len(found) == 2 and (at < 0 or at >= dark.shape[0]):
             found.append(at)
         if len(found) < 3:
             return None

@@ -145,6 +145,8 @@ def _length(line: tuple[Point, Point]) -> float:
 
 
 def _on_white(seen: Preview) -> Preview:
+    if seen.rgba[:, :, 3].min() == 255:
+        return seen
     alpha = seen.rgba[:, :, 3:].astype(np.uint16)
     rgb = (seen.rgba[:, :, :3] * alpha + 255 * (255 - alpha) + 127) // 255
     return Preview(np.concatenate([rgb.astype(np.uint8), seen.rgba[:, :, 3:]], axis=2), seen.step)

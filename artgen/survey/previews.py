@@ -29,7 +29,7 @@ class Preview:
         i = np.floor(x / self.step).astype(int)
         j = rows - 1 - np.floor(y / self.step).astype(int)
         inside = (i >= 0) & (i < columns) & (j >= 0) & (j < rows)
-        found: NDArray[np.uint8] = self.rgba[np.clip(j, 0, rows - 1), np.clip(i, 0, columns - 1)].copy()
+        found: NDArray[np.uint8] = self.rgba[np.clip(j, 0, rows - 1), np.clip(i, 0, columns - 1)]
         found[~inside] = 0
         return found
 

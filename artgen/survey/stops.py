@@ -57,9 +57,9 @@ def _stop(panel: Panel, seen: Preview, index: int) -> Stop | None:
     ends = blank.shape[1] - np.argmin(blank[:, ::-1], axis=1)  # samples to the last one that is painted
     ends[blank.all(axis=1)] = 0
     deep = round(_DEEP / (step / 2))
-    painted = np.array(
-        [ends[row] >= deep and blank[row, ends[row] - deep : ends[row]].mean() < 0.1 for row in range(len(ends))]
-    )
+    so_far = np.cumsum(np.pad(blank, ((0, 0), (1, 0))), axis=1)
+    rows, starts = np.arange(len(ends)), np.maximum(ends - deep, 0)
+    painted = (ends >= deep) & (so_far[rows, ends] - so_far[rows, starts] < 0.1 * deep)
     if painted.mean() < _LEAST:
         return None
     own = ends[painted]
@@ -98,7 +98,8 @@ def _across(panel: Panel, seen: Preview, index: int, depths: NDArray[np.float64]
 
 
 def _blank(pixels: NDArray[np.uint8]) -> Bools:
-    return np.asarray((pixels[:, :, 3] <= 127) | (pixels[:, :, :3].min(axis=2) >= _BLANK))
+    red, green, blue, alpha = (pixels[:, :, channel] for channel in range(4))
+    return np.asarray((alpha <= 127) | (np.minimum(np.minimum(red, green), blue) >= _BLANK))
 
 
 def _alternates(panel: Panel, seen: Preview, index: int, painted: Bools, stop: float) -> bool:

@@ -14,6 +14,7 @@ from shapely import Polygon, STRtree
 
 from ...art.facts import FileFault
 from ...placing import Laid
+from ...sizing.outline import bounds
 from ..words import PlacedWord
 from .ground import lettering_alone
 from .ink import words_in
@@ -122,6 +123,10 @@ def _words(
 
 def _covers(word: PlacedWord, other: PlacedWord) -> bool:
     """Whether most of ``other`` lies in ``word``."""
+    ax0, ay0, ax1, ay1 = bounds(word.quad)
+    bx0, by0, bx1, by1 = bounds(other.quad)
+    if ax1 < bx0 or bx1 < ax0 or ay1 < by0 or by1 < ay0:
+        return False
     mine, its = Polygon(word.quad), Polygon(other.quad)
     return mine.intersects(its) and bool(mine.intersection(its).area > _MOST * its.area)
 

@@ -5,6 +5,8 @@ take for part of a pattern. Two ways: where the ground is of few plain colours (
 from them is dark; where it is none, the flat colours that stand in places only are dark, as print inks are on a photograph.
 """
 
+from functools import reduce
+
 import numpy as np
 from attrs import evolve
 from numpy.typing import NDArray
@@ -25,9 +27,10 @@ _WHITE, _BLACK = 6.0, 30.0  # difference from the nearest ground up to which all
 _FLAT, _INK, _LEAST_INK, _HERE, _LOCAL, _SHARP = 10, 4.0, 0.0015, 0.01, 0.5, 0.6
 _NEAR, _APART = 10.0, 6.0  # differences: near an ink; another colour
 _DARK, _PALE = 6.0, 14.0  # difference from the nearest ink up to which all is black, from which all is white
+_SIDE = 80  # more cubes than a* and b* span
 _DARKEST = np.array([0, -128, -128], dtype=np.float32)  # the least of L*, a*, b*
 
-Lab = NDArray[np.float32]
+Lab = NDArray[np.float32]  # of a colour: L*, a*, b*; of many: three rows
 
 
 def lettering_alone(picture: Picture) -> Picture | None:
@@ -42,21 +45,23 @@ def lettering_alone(picture: Picture) -> Picture | None:
 def grounds(rgb: Rgb) -> list[Lab]:
     """The plain colours that are all over a page, the commonest first; none if they don't make up enough of it."""
     tiles = _Tiles(rgb)
-    lab = _lab(rgb).reshape(-1, 3)
-    free = np.ones(len(lab), dtype=bool)
+    lab, tile = _lab(rgb), tiles.number
+    bins = _bins(lab, _RADIUS)
+    everything = lab.shape[1]
     found, covered = [], 0.0
     for _ in range(_MOST):
-        if free.mean() < _LEAST:
+        if lab.shape[1] < _LEAST * everything:
             break
-        colour = _commonest(lab[free], _RADIUS)
+        colour = _commonest(lab, bins, _RADIUS)
         off = _distance(lab, colour)
-        own = free & (off < _RADIUS)
-        if own.mean() < _LEAST:
+        own = off < _RADIUS
+        if own.sum() < _LEAST * everything:
             break
-        if tiles.share(own, _THERE) >= _SPREAD:
+        if tiles.share(tile[own], _THERE) >= _SPREAD:
             found.append(colour)
-            covered += float(own.mean())
-        free &= off >= 1.3 * _RADIUS
+            covered += float(own.sum()) / everything
+        other = off >= 1.3 * _RADIUS
+        lab, bins, tile = lab[:, other], bins[other], tile[other]
     return found if covered >= _COVERED else []
 
 
@@ -65,60 +70,68 @@ def inks(rgb: Rgb) -> list[Lab]:
     import cv2  # optional: it comes with the extra
 
     square = np.ones((3, 3), np.uint8)
-    levels: Rgb = np.asarray(cv2.dilate(rgb, square) - cv2.erode(rgb, square), dtype=np.uint8)
+    levels = _sampled(np.asarray(cv2.dilate(rgb, square) - cv2.erode(rgb, square), dtype=np.uint8))
+    flat = np.maximum(np.maximum(levels[:, :, 0], levels[:, :, 1]), levels[:, :, 2]).ravel() <= _FLAT
     small = _sampled(rgb)
-    flat = (_sampled(levels).max(axis=2) <= _FLAT).ravel()
     tiles = _Tiles(small)
-    lab = _lab(small).reshape(-1, 3)
-    free, found = flat.copy(), []
+    lab, tile = _lab(small)[:, flat], tiles.number[flat]
+    left, bins, found = lab, _bins(lab, _INK), []
+    least = _LEAST_INK * len(flat)
     for _ in range(_MOST):
-        if free.mean() < _LEAST_INK:
+        if left.shape[1] < least:
             break
-        colour = _commonest(lab[free], _INK)
+        colour = _commonest(left, bins, _INK)
         off = _distance(lab, colour)
-        own = flat & (off < _INK)
-        if own.mean() < _LEAST_INK:
+        own = off < _INK
+        if own.sum() < least:
             break
-        if own.sum() >= _SHARP * (flat & (off < _NEAR)).sum() and tiles.share(own, _HERE) < _LOCAL:
+        if own.sum() >= _SHARP * (off < _NEAR).sum() and tiles.share(tile[own], _HERE) < _LOCAL:
             found.append(colour)
-        free &= off >= _APART
+        other = _distance(left, colour) >= _APART
+        left, bins = left[:, other], bins[other]
     return found
 
 
 class _Tiles:
-    """A page in squares: how many of them a colour is in."""
+    """A page in squares, ``number`` = which of them each pixel is in: how many of them a colour is in."""
 
     def __init__(self, rgb: Rgb) -> None:
         rows, columns = rgb.shape[:2]
-        y, x = np.mgrid[0:rows, 0:columns]
-        self.number = (y * _TILES // rows * _TILES + x * _TILES // columns).ravel()
+        down, across = np.arange(rows) * _TILES // rows, np.arange(columns) * _TILES // columns
+        self.number = (down[:, None] * _TILES + across[None, :]).ravel()
         self.pixels = np.maximum(np.bincount(self.number, minlength=_TILES**2), 1)
 
-    def share(self, own: NDArray[np.bool_], least: float) -> float:
-        """Of the tiles, those that hold at least such a share of ``own``."""
-        held = np.bincount(self.number[own], minlength=_TILES**2)
+    def share(self, tile: NDArray[np.int64], least: float) -> float:
+        """Of the tiles, those of which at least such a share is of a colour; ``tile`` = the tiles of its pixels."""
+        held = np.bincount(tile, minlength=_TILES**2)
         return float((held >= np.maximum(least * self.pixels, 1)).mean())
 
 
-def _commonest(lab: Lab, radius: float) -> Lab:
+def _bins(lab: Lab, radius: float) -> NDArray[np.int64]:
+    """For each pixel the number of the cube of colours that it is in."""
+    cubes = np.floor((lab - _DARKEST[:, None]) / radius).astype(np.int64)
+    found: NDArray[np.int64] = (cubes[0] * _SIDE + cubes[1]) * _SIDE + cubes[2]
+    return found
+
+
+def _commonest(lab: Lab, bins: NDArray[np.int64], radius: float) -> Lab:
     """The colour with most others near it: the fullest bin, moved to the mean of what is near."""
-    bins = np.floor((lab - _DARKEST) / radius).astype(np.int64)
-    values, counts = np.unique((bins[:, 0] * 256 + bins[:, 1]) * 256 + bins[:, 2], return_counts=True)
-    key = int(values[counts.argmax()])
-    colour: Lab = (np.array([key >> 16, key >> 8 & 255, key & 255], dtype=np.float32) + 0.5) * radius + _DARKEST
+    number = int(np.bincount(bins).argmax())
+    cube = (number // _SIDE**2, number // _SIDE % _SIDE, number % _SIDE)
+    colour: Lab = (np.array(cube, dtype=np.float32) + 0.5) * radius + _DARKEST
     for _ in range(3):
         near = _distance(lab, colour) < radius
         if not near.any():
             break
-        colour = lab[near].mean(axis=0)
+        before, colour = colour, np.array([plane[near].mean() for plane in lab])
+        if (before == colour).all():
+            break
     return colour
 
 
 def _distance(lab: Lab, colour: Lab) -> Lab:
-    """How far each pixel's colour is from one. Written out: numpy takes four times as long over an axis of three."""
-    off = lab - colour
-    off *= off
-    found: Lab = np.sqrt(off[..., 0] + off[..., 1] + off[..., 2])
+    """How far each pixel's colour is from one."""
+    found: Lab = np.sqrt(sum((plane - value) ** 2 for plane, value in zip(lab, colour, strict=True)))
     return found
 
 
@@ -128,10 +141,11 @@ def _shaded(picture: Picture, colours: list[Lab], white: float, black: float) ->
 
     grey = np.empty_like(picture.rgb)
     for top in range(0, len(grey), 256):  # some rows at a time: colours as floats take much room
-        lab = _lab(picture.rgb[top : top + 256])
-        off = np.min([_distance(lab, colour) for colour in colours], axis=0)
+        part = picture.rgb[top : top + 256]
+        lab = _lab(part)
+        off = reduce(np.minimum, (_distance(lab, colour) for colour in colours))
         dark = np.clip((off - white) / (black - white), 0, 1)
-        grey[top : top + 256] = np.round(255 * (1 - dark)).astype(np.uint8)[:, :, None]
+        grey[top : top + 256] = np.round(255 * (1 - dark)).astype(np.uint8).reshape(*part.shape[:2], 1)
     return evolve(picture, rgb=np.asarray(cv2.medianBlur(grey, _BLUR), dtype=np.uint8))
 
 
@@ -142,6 +156,8 @@ def _sampled(rgb: Rgb) -> Rgb:
 
 
 def _lab(rgb: Rgb) -> Lab:
+    """L*, a*, b* of all pixels, a row each: numpy is slow over pixels of three."""
     import cv2  # optional: it comes with the extra
 
-    return np.asarray(cv2.cvtColor(rgb.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), dtype=np.float32)
+    lab = cv2.cvtColor(rgb.astype(np.float32) / 255, cv2.COLOR_RGB2LAB)
+    return np.ascontiguousarray(np.asarray(lab, dtype=np.float32).reshape(-1, 3).T)

@@ -203,10 +203,12 @@ def _whole(ink: Mask) -> bool:
 
 
 def _grown(mask: Mask, reach: int) -> Mask:
+    """All within so many pixels of the mask."""
     import cv2  # optional: it comes with the extra
 
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
-    return np.asarray(cv2.dilate(mask.astype(np.uint8), kernel)).astype(bool)
+    away = cv2.distanceTransform((~mask).astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    found: Mask = np.asarray(away) <= reach
+    return found if mask.any() else mask.copy()
 
 
 def _bow(core: Mask) -> NDArray[np.int32] | None:
@@ -279,8 +281,11 @@ def _hull(mask: Mask, window: Affine) -> Outline:
 
 def _turned_box(mask: Mask, window: Affine) -> tuple[Outline, float]:
     """The smallest rectangle round the mask, in the plane: letters on a bent line stand slanting."""
+    import cv2  # optional: it comes with the extra
+
     y, x = np.nonzero(mask)
-    points = np.array(placed(window, tuple(zip((x + 0.5).tolist(), (y + 0.5).tolist(), strict=True))))
+    ring = np.asarray(cv2.convexHull(np.stack([x, y], axis=1).astype(np.int32)))[:, 0, :] + 0.5
+    points = np.array(placed(window, tuple((float(u), float(v)) for u, v in ring)))
     mx, my, length, height, angle = box_of(points)
     c, s, half, up = cos(radians(angle)), sin(radians(angle)), length / 2, height / 2
     corners = ((-half, -up), (half, -up), (half, up), (-half, up))

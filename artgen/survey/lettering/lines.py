@@ -6,7 +6,7 @@ from math import atan2, degrees, hypot
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
-from shapely import Polygon, STRtree, union_all
+from shapely import MultiPolygon, Polygon, STRtree, union_all
 from shapely.geometry.base import BaseGeometry
 
 from ...sizing.panel import placed
@@ -51,9 +51,7 @@ def lines_in(view: Picture) -> list[Line]:
         shape = Polygon(np.asarray(contour)[:, 0, :] + 0.5).buffer(0)
         if shape.is_empty or shape.length == 0:
             continue
-        grown = shape.area * _GROW / shape.length
-        # details much finer than what it is grown by don't show after, but those of a large tangle would take seconds
-        shape = shape.simplify(_DETAIL * grown).buffer(grown, quad_segs=4).simplify(0.5)
+        shape = _grown(shape, shape.area * _GROW / shape.length)
         if not isinstance(shape, Polygon):
             continue
         rows, columns = view.rgb.shape[:2]
@@ -62,6 +60,14 @@ def lines_in(view: Picture) -> list[Line]:
         outline = Polygon(placed(view.to_plane, tuple(shape.exterior.coords[:-1])))
         kept.append(Line(outline, box_of(np.array(outline.exterior.coords)), score, view.step, cut))
     return kept
+
+
+def _grown(shape: BaseGeometry, by: float) -> BaseGeometry:
+    """Details much finer than the growth don't show after it, but those of a large tangle would take seconds: they go first."""
+    fine = _DETAIL * by
+    if isinstance(shape, MultiPolygon):  # parts that hang together by a corner
+        shape = MultiPolygon([part for part in shape.geoms if part.area >= fine * fine])
+    return shape.simplify(fine).buffer(by, quad_segs=4).simplify(0.5)
 
 
 def _score(found: NDArray[np.float32], contour: NDArray[np.int32]) -> float:

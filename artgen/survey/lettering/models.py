@@ -22,6 +22,7 @@ Rgb = NDArray[np.uint8]  # rows from the top × columns × 3
 _FIND, _READ = "PP-OCRv6_det_small.onnx", "PP-OCRv6_rec_small.onnx"
 _GRID = 32  # the detector takes sides that are multiples of this
 _HEIGHT = 48  # rows of a line as the reader takes it
+_SCALE = ((np.arange(256, dtype=np.float32) / 255 - 0.5) / 0.5).astype(np.float32)  # levels as the networks take them
 _LEAST, _MOST = 48, 1600  # columns of a line as the reader takes it (ours)
 
 
@@ -46,9 +47,8 @@ def available() -> bool:
 def lines_map(rgb: Rgb) -> NDArray[np.float32]:
     """For each pixel how surely it lies in the middle of a line of text, 0 to 1; same rows and columns."""
     rows, columns = rgb.shape[:2]
-    blob = _blob(rgb[:, :, ::-1])
-    pad = ((0, 0), (0, 0), (0, -rows % _GRID), (0, -columns % _GRID))
-    found = _run(_FIND, np.pad(blob, pad, mode="edge"))
+    padded = np.pad(rgb, ((0, -rows % _GRID), (0, -columns % _GRID), (0, 0)), mode="edge")
+    found = _run(_FIND, _blob(padded))
     return np.asarray(found[0, 0, :rows, :columns], dtype=np.float32)
 
 
@@ -61,7 +61,7 @@ def read_line(rgb: Rgb) -> Reading:
     shrunk = cv2.resize(rgb, (wide, _HEIGHT), interpolation=cv2.INTER_AREA if rows > _HEIGHT else cv2.INTER_CUBIC)
     if wide < _LEAST:
         shrunk = cv2.copyMakeBorder(shrunk, 0, 0, 0, _LEAST - wide, cv2.BORDER_REPLICATE)
-    steps = _run(_READ, _blob(np.asarray(shrunk)[:, :, ::-1]))[0]
+    steps = _run(_READ, _blob(np.asarray(shrunk)))[0]
     best, sure = steps.argmax(axis=1), steps.max(axis=1)
     # one letter a run of equal steps; step 0 stands for none (connectionist temporal classification)
     kept = (best != 0) & np.concatenate([[True], best[1:] != best[:-1]])
@@ -86,8 +86,9 @@ def in_turn(work: Callable[[T], R], items: Iterable[T], at_once: int) -> list[R]
         return list(pool.map(work, items))
 
 
-def _blob(bgr: NDArray[Any]) -> NDArray[np.float32]:
-    return np.ascontiguousarray(((bgr.astype(np.float32) / 255 - 0.5) / 0.5).transpose(2, 0, 1)[None])
+def _blob(rgb: Rgb) -> NDArray[np.float32]:
+    """One picture as the networks take it: blue, green, red, each -1 to 1."""
+    return np.stack([_SCALE[rgb[:, :, channel]] for channel in (2, 1, 0)])[None]
 
 
 def _run(name: str, blob: NDArray[np.float32]) -> NDArray[np.float32]:

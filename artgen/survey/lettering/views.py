@@ -104,10 +104,13 @@ def plane_picture(file: Path, laid: Laid) -> Picture | FileFault:
 def views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
     """What the detector is to see, blank views left out: first the whole and bands along the lines; then views for what
     these don't show, each list the whole, in tiles if it is long, less exact than the one before."""
-    yield [*_whole(picture, laid, _WHOLE), *_close(picture, laid)]
+    whole = list(_whole(picture, laid, _WHOLE))
+    yield [*whole, *_close(picture, laid)]
+    shown = {_WHOLE: whole}
     for side, smooth in _MORE:
-        found = list(_whole(picture, laid, side))
-        yield [_smoothed(view) for view in found] if smooth else found
+        if side not in shown:
+            shown[side] = list(_whole(picture, laid, side))
+        yield [_smoothed(view) for view in shown[side]] if smooth else shown[side]
 
 
 def _close(picture: Picture, laid: Laid) -> Iterator[Picture]:
@@ -210,8 +213,14 @@ def _view(picture: Picture, outline: Outline, tilt: float, step: float) -> Itera
             u, v = x0 + left * step, y1 - top * step
             window: Affine = (step * c, step * s, step * s, -step * c, u * c - v * s, u * s + v * c)
             rgb = picture.seen(window, wide, high)
-            if int(np.ptp(rgb.reshape(-1, 3), axis=0).max()) > _FLAT:
+            if not _is_flat(rgb):
                 yield Picture(rgb, step, window)
+
+
+def _is_flat(rgb: Rgb) -> bool:
+    # rows first: numpy is slow over pixels of three
+    spread = rgb.max(axis=0).max(axis=0) - rgb.min(axis=0).min(axis=0)
+    return bool(spread.max() <= _FLAT)
 
 
 def _tiles(length: int) -> list[tuple[int, int]]:
