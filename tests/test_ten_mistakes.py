@@ -193,6 +193,58 @@ def test_4_text_over_a_seam(folder: Path) -> None:
     )
 
 
+def logo(x: float, y: float) -> Draw:
+    """A disc of 120 mm with a smaller one and a bar in it, its middle at (x, y)."""
+
+    def draw(canvas: Canvas) -> None:
+        for colour, radius in ((SAND, 60), (MOSS, 40), (SAND, 25)):
+            canvas.setFillColor(colour)
+            canvas.circle(x, y, radius, stroke=0, fill=1)
+        canvas.rect(x - 55, y - 8, 110, 16, stroke=0, fill=1)
+
+    return draw
+
+
+def graphic_by(text: str, where: str) -> float:
+    """By how many mm the report says that the graphic is wrong; it has the way out too."""
+    match = re.search(rf"A graphic of about 12\d × 12\d mm {where}, by about (\d+) mm", text)
+    assert match, text
+    says(text, "If it must stay whole: Move it", "with what it would run into")
+    return float(match[1])
+
+
+def test_4_a_logo_at_an_edge(folder: Path) -> None:
+    """The right fold line stands at 44 + 1188; the logo's right rim 20 mm past it."""
+    art(folder / "art" / "panel-1.pdf", SIZES[1], logo(1232 + 20 - 60, 300))
+    text = report(folder)
+    assert counts(text) == (0, 0)
+    assert graphic_by(text, "runs over the edge of what shows of panel 1") == pytest.approx(20, abs=6)
+
+
+def test_4_a_logo_over_a_joint(folder: Path) -> None:
+    """Its middle 10 mm left of the joint's: the rim 60 - 10 - 6 mm past the joint's 12 mm of frame."""
+    for number in SIZES:
+        (folder / "art" / f"panel-{number}.pdf").unlink()
+    (folder / "order.toml").write_text(ORDER + '[[wrap]]\npanels = [1, 2]\nfile = "wall.pdf"\n', encoding="utf-8")
+    wide = 44 + 1188 + 12 + 888 + 44
+    art(folder / "art" / "wall.pdf", (wide, 1076), logo(1232 + 6 - 10, 800), at=(300, 750))
+    text = report(folder)
+    assert counts(text) == (0, 0)
+    assert graphic_by(text, "runs over the join between panels 1 and 2") == pytest.approx(44, abs=6)
+
+
+def test_4_a_logo_over_a_seam(folder: Path) -> None:
+    text = ORDER.replace(
+        'bays = ["1200 mm", "900 mm"]', 'width = "1900 mm"\nfabric = "brushed-knit"\nroll = "narrow-1600"'
+    )
+    (folder / "order.toml").write_text(text, encoding="utf-8")
+    (folder / "art" / "panel-2.pdf").unlink()
+    art(folder / "art" / "panel-1.pdf", (1976, 1076), logo(988 - 20, 850), at=(1100, 750))
+    said = report(folder)
+    assert counts(said) == (0, 0)
+    assert graphic_by(said, "stands over the sewn join of panel 1") == pytest.approx(40, abs=6)
+
+
 def test_5_a_web_image_blown_up(folder: Path) -> None:
     """400 × 300 pixels over 800 × 600 mm: 12.7 pixels an inch; 60 an inch are 1,890 across."""
     picture = folder / "heron.jpg"
