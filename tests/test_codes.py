@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import array_shapes, arrays
 
 from artgen.art import read
-from artgen.art.facts import FileFacts
+from artgen.art.facts import FileFacts, FileFault
 from artgen.placing import Claim, Target, lay
 from artgen.survey import Preview, preview
 from artgen.survey.codes import Code, _boxes, find_codes
@@ -122,6 +122,19 @@ def test_a_code_across_the_corner_of_a_wrap_is_whole_in_the_wrap_s_plane(tmp_pat
     code = the(codes_in(file, target))
     assert (code.text, code.decodes) == (TEXT, True)
     assert box(code) == pytest.approx((932, 1500, 1132, 1700), abs=4)
+
+
+def test_a_closer_look_that_fails_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A code of 20 mm needs one; without it nobody may say that there is none."""
+    fault = FileFault("over-limit", "It was stopped.")
+    monkeypatch.setattr("artgen.survey.codes.windows", lambda *_: fault)
+    file = pdf_with(tmp_path / "a.pdf", SIZE, [qr(200, 130, 20.0)], 10.0)
+    facts = read(file)
+    assert isinstance(facts, FileFacts)
+    laid = lay(Claim(TOP, file.name, 1), facts.pages[0])
+    seen = preview(file, laid, TOP.panels[0])
+    assert isinstance(seen, Preview)
+    assert find_codes(file, laid, sheet_of(laid, {TOP.panels[0].number: seen})) == fault
 
 
 def test_foreign_text_is_cleaned(tmp_path: Path) -> None:

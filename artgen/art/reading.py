@@ -28,7 +28,7 @@ from .svg import MAX_BYTES as MAX_SVG_BYTES
 from .tasks import CONVERTED, PIXELS, converted_task, detail_task, read_task, windows_task
 from .walk import PAGE_SECONDS
 
-MAX_OUTPUT_PIXELS = 100_000_000  # ours: one window; callers tile what is larger
+MAX_OUTPUT_PIXELS = 100_000_000  # ours: of one question; callers tile what is larger
 SECONDS = 120.0  # ours: for one question to one file
 _KEPT = 8  # ours: converted SVGs kept in memory
 _LEAST_MEMORY_MB, _MOST_MEMORY_MB = 2048, 6144  # ours; a 1 GB PDF was measured to need about twice its size

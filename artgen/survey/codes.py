@@ -78,6 +78,8 @@ def find_codes(file: Path, laid: Laid, sheet: Sheet) -> tuple[Code, ...] | FileF
     found = [(sheet, code) for code in read[0]]
     unread = [(sheet, square) for square in squares(sheet.grey, fine=False)]
     closer = _windows(file, laid, sheet, found, unread)
+    if isinstance(closer, FileFault):
+        return closer
     again = read_codes([one.grey for one in closer])
     if isinstance(again, FileFault):
         return again
@@ -103,7 +105,7 @@ def _windows(
     sheet: Sheet,
     found: Sequence[tuple[Sheet, ReadCode]],
     unread: Sequence[tuple[Sheet, Square]],
-) -> list[Sheet]:
+) -> list[Sheet] | FileFault:
     """Closer pictures: of codes too coarse to measure, of patterns that did not decode, of small busy spots."""
     quads = [code.quad for _, code in found if _module(sheet, code) < _FINE]
     known = [Polygon(code.quad).buffer(0) for _, code in found]
@@ -120,7 +122,7 @@ def _windows(
     to_page = inverse(laid.matrix)
     seen = windows(file, laid.claim.page - 1, [(after(to_page, window), _WINDOW, _WINDOW) for window in asked])
     if isinstance(seen, FileFault):
-        return []
+        return seen
     return [
         Sheet(grey_of(np.frombuffer(one.rgba, np.uint8).reshape(_WINDOW, _WINDOW, 4)), window)
         for one, window in zip(seen, asked, strict=True)

@@ -206,9 +206,11 @@ def _grown(mask: Mask, reach: int) -> Mask:
     """All within so many pixels of the mask."""
     import cv2  # optional: it comes with the extra
 
+    if not mask.any():
+        return mask.copy()  # there is nothing to be so far from
     away = cv2.distanceTransform((~mask).astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
     found: Mask = np.asarray(away) <= reach
-    return found if mask.any() else mask.copy()
+    return found
 
 
 def _bow(core: Mask) -> NDArray[np.int32] | None:
