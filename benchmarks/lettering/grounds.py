@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
+from scipy.spatial import cKDTree
 
 Rng = np.random.Generator
 Ground = Callable[[Rng, int, int], Image.Image]
@@ -120,6 +121,97 @@ def sprigs(rng: Rng, w: int, h: int) -> Image.Image:
             for side in (-1, 1):
                 q = turn + side * 1.1
                 draw.line((u, v, u + np.cos(q) * leaf, v + np.sin(q) * leaf), fill=paint, width=max(2, int(leaf / 3)))
+    return image
+
+
+def confetti(rng: Rng, w: int, h: int) -> Image.Image:
+    """Small bars, triangles, bows and bent strips, strewn."""
+    image = gradient(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    paints = [colour(rng) for _ in range(5)]
+    for _ in range(int(rng.integers(40, 300))):
+        x, y, a, turn = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.008, 0.04) * h, rng.uniform(0, 360)
+        paint, kind = paints[int(rng.integers(5))], int(rng.integers(3))
+        if kind == 0:
+            draw.regular_polygon((x, y, a), 3, turn, fill=paint)
+        elif kind == 1:
+            draw.arc(
+                (x - a, y - a, x + a, y + a), turn, turn + rng.uniform(60, 250), fill=paint, width=max(2, int(a / 3))
+            )
+        else:
+            along = np.radians(turn + np.array([0.0, rng.uniform(-70, 70)]))
+            mid = (x + a * np.cos(along[0]), y + a * np.sin(along[0]))
+            end = (mid[0] + a * np.cos(along[1]), mid[1] + a * np.sin(along[1]))
+            draw.line((x, y, *mid, *end), fill=paint, width=max(2, int(a / 3)), joint="curve")
+    return image
+
+
+def scales(rng: Rng, w: int, h: int) -> Image.Image:
+    """Rows of round shingles, each row half a step aside."""
+    image = flat(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    pitch, edge = int(rng.integers(h // 30 + 4, h // 9)), colour(rng)
+    paints = [colour(rng) for _ in range(int(rng.integers(1, 4)))]
+    for row, y in enumerate(range(-pitch, h + pitch, max(2, pitch // 2))):
+        for x in range(-pitch + (row % 2) * pitch // 2, w + pitch, pitch):
+            fill = paints[int(rng.integers(len(paints)))]
+            draw.ellipse((x, y, x + pitch, y + pitch), fill=fill, outline=edge, width=max(1, pitch // 14))
+    return image
+
+
+def trellis(rng: Rng, w: int, h: int) -> Image.Image:
+    """Slats across each other, level or aslant, open between."""
+    image = clouds(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    pitch, lean, paint = rng.uniform(h / 30 + 6, h / 7), rng.choice([0.0, 0.6, 1.0]), colour(rng)
+    wide, reach = max(2, int(pitch * rng.uniform(0.08, 0.3))), w + h
+    for at in np.arange(-reach, reach, pitch):
+        draw.line((at, 0, at + lean * h, h), fill=paint, width=wide)
+        draw.line((0, at, w, at) if lean == 0 else (at, h, at + lean * h, 0), fill=paint, width=wide)
+    return image
+
+
+def blossoms(rng: Rng, w: int, h: int) -> Image.Image:
+    """Round flowers of several petals."""
+    image = gradient(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    for _ in range(int(rng.integers(15, 80))):
+        x, y, a = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.01, 0.07) * h
+        count, start, paint = int(rng.integers(4, 9)), rng.uniform(0, 6), colour(rng)
+        for k in range(count):
+            u, v = x + a * np.cos(start + k * 2 * np.pi / count), y + a * np.sin(start + k * 2 * np.pi / count)
+            draw.ellipse(
+                (u - a * 0.6, v - a * 0.6, u + a * 0.6, v + a * 0.6), fill=paint, outline=tuple(c // 2 for c in paint)
+            )
+        draw.ellipse((x - a * 0.5, y - a * 0.5, x + a * 0.5, y + a * 0.5), fill=colour(rng))
+    return image
+
+
+def mosaic(rng: Rng, w: int, h: int) -> Image.Image:
+    """Broken tiles: each point has the colour of the nearest of many centres, with joints between."""
+    centres = rng.uniform(0, 1, (int(rng.integers(60, 400)), 2)) * (w, h)
+    paints = np.array([colour(rng) for _ in range(int(rng.integers(3, 9)))], np.uint8)[rng.integers(0, 3, len(centres))]
+    y, x = np.mgrid[0:h:2, 0:w:2]
+    tree = cKDTree(centres)
+    away, nearest = tree.query(np.stack([x.ravel(), y.ravel()], axis=1), k=2)
+    shown = paints[nearest[:, 0]]
+    shown[away[:, 1] - away[:, 0] < h * rng.uniform(0.004, 0.02)] = colour(rng)
+    small = Image.fromarray(shown.reshape(*x.shape, 3))
+    return small.resize((w, h), Image.Resampling.BICUBIC)
+
+
+def flock(rng: Rng, w: int, h: int) -> Image.Image:
+    """Birds far off, boats and tents: strokes and wedges that stand alone."""
+    image = clouds(rng, w, h)
+    draw = ImageDraw.Draw(image)
+    for _ in range(int(rng.integers(8, 40))):
+        x, y, a, paint = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.015, 0.09) * h, colour(rng)
+        rise, wide = rng.uniform(0.3, 0.8) * a, max(2, int(a * rng.uniform(0.08, 0.25)))
+        if rng.random() < 0.5:
+            draw.line((x - a, y - rise, x, y, x + a, y - rise), fill=paint, width=wide, joint="curve")
+        else:
+            draw.polygon((x - a, y, x + a, y, x + 0.6 * a, y + 0.5 * rise, x - 0.6 * a, y + 0.5 * rise), fill=paint)
+            draw.polygon((x, y - 0.1 * a, x, y - 1.6 * a, x + 0.8 * a, y - 0.1 * a), fill=paint)
     return image
 
 

@@ -92,6 +92,9 @@ TUNING = Half(
         grounds.grit,
         grounds.sprigs,
         grounds.grit,
+        grounds.scales,
+        grounds.blossoms,
+        grounds.mosaic,
     ),
     (
         grounds.grit,
@@ -102,6 +105,13 @@ TUNING = Half(
         grounds.blades,
         grounds.zebra,
         grounds.noise,
+        grounds.photo_tuning,
+        grounds.confetti,
+        grounds.scales,
+        grounds.trellis,
+        grounds.blossoms,
+        grounds.mosaic,
+        grounds.flock,
         grounds.photo_tuning,
     ),
     (
@@ -114,7 +124,7 @@ TUNING = Half(
 )
 REPORTED = Half(
     "reported",
-    9000,
+    13000,
     (
         ("font_lato", "Lato-Regular.ttf"),
         ("font_lato", "Lato-Black.ttf"),

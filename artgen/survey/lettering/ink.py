@@ -24,6 +24,8 @@ _CUT_ASIDE = 4.0  # the same along the line, where the view ended in it
 _GAP = 0.3  # ours: a gap between words, in heights of the ink; letters stand closer
 _NARROW, _WIDER, _MANY = 0.2, 2.2, 4  # ours: where there are many gaps, one of so many heights and times the usual one
 _ALIKE, _LETTER = 1.8, 1.1  # ours: gaps that differ less, between pieces no wider than so many heights, part letters
+# measured: share of a line's outline that its words' boxes have, nearly always, and at least; with less it is something else
+_USUAL, _TRUE = (0.5, 1.3), 0.35
 _PIECE = 0.05  # ours: share of the ink from which a piece counts
 _RIM = 0.2  # heights by which a line's outline goes past its ink at most (measured: 0.12, spread 0.06)
 _DOUBT = 0.12  # ours: heights by which an outline that stands for its ink may be wrong
@@ -50,15 +52,29 @@ class InkWord:
 
 
 def words_in(pictures: Sequence[Picture], line: Line, tilt: float) -> list[InkWord]:
-    """The words of a line, as it runs, by the first picture that shows their ink clearly, else by the last that shows any.
-    ``tilt`` = the direction that a line without one of its own has."""
+    """The words of a line, as it runs, by the first picture that shows their ink clearly and about as large as the line is,
+    else by the first that shows it clearly, else by the last that shows any. ``tilt`` = the direction that a line without one of
+    its own has."""
+    clearly: list[InkWord] = []
     best: list[InkWord] = []
     for picture in pictures:
         found, clear = _words_in(picture, line, tilt)
-        if clear:
+        if clear and _USUAL[0] <= _share(found, line) <= _USUAL[1]:
             return found
-        best = found or best
-    return best
+        if clear:
+            clearly = clearly or found
+        best = found
+    return clearly or best
+
+
+def _share(found: list[InkWord], line: Line) -> float:
+    """How large the boxes of words are beside their line's outline."""
+    return sum(_area(word.quad) for word in found) / float(line.outline.area)
+
+
+def _area(rectangle: Outline) -> float:
+    (x0, y0), (x1, y1), _, (x3, y3) = rectangle
+    return hypot(x1 - x0, y1 - y0) * hypot(x3 - x0, y3 - y0)
 
 
 def _words_in(picture: Picture, line: Line, tilt: float) -> tuple[list[InkWord], bool]:
@@ -107,7 +123,9 @@ def _words_in(picture: Picture, line: Line, tilt: float) -> tuple[list[InkWord],
                 _hull(reach, window) if reach.any() else (),
             )
         )
-    return (found, clear) if found else ([InkWord(_boxed(core, window), _DOUBT * height, height, angle)], False)
+    if _share(found, line) < _TRUE:
+        return [InkWord(_boxed(core, window), _DOUBT * height, height, angle)], False
+    return found, clear
 
 
 def _columns(mask: Mask, start: int, end: int) -> Mask:

@@ -19,6 +19,7 @@ _GROW = 1.6  # the map shows the middle of a line: grown by this × area / perim
 _DETAIL = 0.05  # ours: what is finer is left out before growing, as a share of the growth
 _LEAST = 3.0  # px: thinner ones are dust
 _KNOWN, _HEAP = 0.5, 0.5  # ours: share of a less exact line; height beside it
+_AS_SURE = 0.75  # ours: a heap's lines are nearly as sure as what it looks like from afar; bits of a pattern are not
 _COVERED = 0.7  # ours: share of a line inside another for both to be one
 
 
@@ -110,6 +111,7 @@ def added(kept: list[Line], found: Iterable[Line]) -> list[Line]:
         known = union_all([other.outline for other in near]).intersection(line.outline).area
         heap = any(
             other.box[3] < _HEAP * line.box[3]
+            and other.score > _AS_SURE * line.score
             and other.outline.intersection(line.outline).area > _COVERED * other.outline.area
             for other in near
         )

@@ -1,8 +1,7 @@
 """A seen word to what it says. Takes the plane's picture and the word's box; tries the ways up that its box allows."""
 
 import re
-from collections.abc import Sequence
-from math import cos, hypot, radians, sin
+from math import cos, hypot, inf, radians, sin
 from statistics import median
 
 from attrs import evolve, frozen
@@ -12,21 +11,22 @@ from ...sizing.outline import Outline
 from ...sizing.panel import Affine, placed
 from ..words import PlacedWord
 from .models import Reading, read_line
-from .views import Picture
+from .views import Picture, Pictures
 
 # Tuned on the tuning half of the labelled set, where nearly all true words read at 0.9 and more.
 _READ, _LETTERS = 0.75, 2  # mean certainty of the letters, and how many different ones, for a word to count as read
-_SHORT, _FEW = 2, 0.9  # so short a word needs this certainty: two strokes often look like two letters
+_SHORT, _FEW = 3, 0.9  # so short a word needs this certainty: two strokes often look like two letters, petals like 83
 _VARIED = 5  # rows of one sign, as stripes read, are no word: at most so many letters for each different one
-_SEEN, _LONE = 0.5, 0.65  # certainty from which letters at all make it lettering; a lone letter needs more
-_SURELY, _ALONE = 0.8, 0.6  # from here on one reading will do; the same where there is one picture to read
-_BELIEVED = 0.75  # how sure the detector must be for less sure readings to count at all
-_ECHO = 0.2  # else the other picture must give a letter of it with this certainty, the same way up
+# Letters that make no word. How sure the detector must be of several different ones, and of one alone; then what one reading of
+# them must have, the same where there is one kind of picture to read, the mean of readings in two kinds that share a letter.
+_BELIEVED, _SURELY, _ALONE, _BOTH = (0.7, 0.75), 0.9, (0.7, 0.75), (0.65, 0.85)
+_TWICE = 0.95  # read the same in two kinds, so surely, they count whatever the detector thinks
 _SAME = 0.65  # share of one sign among the letters from which they are a row of dots or bars, no word
 _LIKELY = 0.5  # how sure the detector must be for letters alone to count
 _SIGNS = set("&@%€$£§?")  # they count as letters do
-# bars and rings are shapes as likely as letters
+# bars and rings are shapes as likely as letters; rows of dots, pebbles and drops read as all of these
 _SHAPES = set("1IilCcoO0")
+_RINGS = set("0OoQCcDGe3689")
 # from here on signs are many, and stars look like some: so much more certainty, and a lone one counts for nothing
 _IDEOGRAPHS, _SURER = "\u2e80", 0.15
 _MOSTLY = 0.6  # share of letters and digits among the signs
@@ -51,25 +51,27 @@ class _Try:
     margin: tuple[float, float]
 
 
-def read_word(pictures: Sequence[Picture], word: PlacedWord) -> tuple[PlacedWord, ...]:
+def read_word(pictures: Pictures, word: PlacedWord) -> tuple[PlacedWord, ...]:
     """The word read, if any way up in any of the pictures reads surely enough, or the words that it turns out to be; else the
     word with whether it has something of letters."""
-    found: list[list[_Try]] = []
-    for picture in pictures:
-        tries = [_read(picture, word, turn) for turn in _turns(word)]
-        best = max(tries, key=lambda one: (_says(one.reading), one.reading.score))
-        if _says(best.reading):
-            word = evolve(
-                word, text=best.reading.text, read=True, letters=True, confidence=round(best.reading.score, 3)
-            )
-            return _parted(word, best)
-        found.append(tries)
+    found: list[list[list[Reading]]] = []
+    for kind in pictures:
+        found.append([])
+        for picture in kind:
+            tries = [_read(picture, word, turn) for turn in _turns(word)]
+            best = max(tries, key=lambda one: (_says(one.reading), one.reading.score))
+            if _says(best.reading):
+                word = evolve(
+                    word, text=best.reading.text, read=True, letters=True, confidence=round(best.reading.score, 3)
+                )
+                return _parted(word, best)
+            found[-1].append([one.reading for one in tries])
     if word.confidence < _LIKELY:
         return (word,)
-    if _lettered([[one.reading for one in tries] for tries in found], word.confidence >= _BELIEVED):
+    if _lettered(found, word.confidence):
         return (evolve(word, letters=True),)
-    about = [_read(picture, word, turn, _CONTEXT).reading for picture in pictures for turn in _turns(word)]
-    return (evolve(word, letters=any(_says(one) and len(_letters(one)) > _LETTERS for one in about)),)
+    about = [_read(one, word, turn, _CONTEXT).reading for kind in pictures for one in kind for turn in _turns(word)]
+    return (evolve(word, letters=any(_tells(one) for one in about)),)
 
 
 def _parted(word: PlacedWord, found: _Try) -> tuple[PlacedWord, ...]:
@@ -112,8 +114,8 @@ def _letters(found: Reading) -> list[str]:
     return [char for char in found.text if char.isalnum() or char in _SIGNS]
 
 
-def _needs(found: Reading, score: float) -> bool:
-    return found.score >= score + (_SURER if any(char >= _IDEOGRAPHS for char in found.text) else 0.0)
+def _certainty(found: Reading) -> float:
+    return found.score - (_SURER if any(char >= _IDEOGRAPHS for char in found.text) else 0.0)
 
 
 def _says(found: Reading) -> bool:
@@ -121,8 +123,9 @@ def _says(found: Reading) -> bool:
     mostly = len(letters) >= _MOSTLY * len(found.text.replace(" ", ""))
     different = len(set(letters))
     varied = len(letters) <= _VARIED * different and not _row(letters)
-    words = different >= _LETTERS and varied and mostly and not _SHAPES.issuperset(letters)
-    return words and _needs(found, _READ if len(letters) > _SHORT else _FEW)
+    shapes = _SHAPES if len(letters) > _SHORT else _SHAPES | _RINGS
+    words = different >= _LETTERS and varied and mostly and not shapes.issuperset(letters)
+    return words and _certainty(found) >= (_READ if len(letters) > _SHORT else _FEW)
 
 
 def _row(letters: list[str]) -> bool:
@@ -130,28 +133,49 @@ def _row(letters: list[str]) -> bool:
     return len(letters) > 3 and max(letters.count(one) for one in letters) >= _SAME * len(letters)
 
 
-def _lettered(read: list[list[Reading]], believed: bool) -> bool:
-    """Whether letters can be made out, though no word: surely in one of the pictures, or, where the detector is to be
-    ``believed``, less surely in both of them. ``read`` = what each picture says, the same ways up."""
-    for number, readings in enumerate(read):
-        for way, one in enumerate(readings):
+def _rings(letters: list[str]) -> bool:
+    return len(letters) > 1 and _RINGS.issuperset(letters)
+
+
+def _tells(context: Reading) -> bool:
+    """Whether a word with what stands beside it reads as letters, though alone it does not."""
+    letters = _letters(context)
+    return _says(context) and len(letters) > _LETTERS and not _rings(letters)
+
+
+def _lettered(read: list[list[list[Reading]]], detected: float) -> bool:
+    """Whether letters can be made out, though no word: surely in one picture, or less surely in pictures of two kinds.
+    ``read`` by kind and picture: what it says, ways up in one order; ``detected`` = how sure the detector is."""
+    for number, kind in enumerate(read):
+        others = [picture for other in read[:number] + read[number + 1 :] for picture in other]
+        for way, one in ((way, one) for picture in kind for way, one in enumerate(picture)):
+            again = [picture[way] for picture in others]
+            letters, score = set(_letters(one)), _certainty(one)
+            if score >= _TWICE and any(o.score >= _TWICE and _alike(o, one) for o in again):
+                return True
             if not _shows(one):
                 continue
-            others = [again[way] for again in read[:number] + read[number + 1 :]]
-            echoed = any(o.score >= _ECHO and set(_letters(o)) & set(_letters(one)) for o in others)
-            enough = _ALONE if believed and not others else _SURELY
-            if one.score >= enough or (believed and echoed):
+            lone = len(letters) == 1
+            echo = max((o.score for o in again if letters & set(_letters(o)) - _SHAPES), default=0.0)
+            surely = inf if lone and letters <= _RINGS else _SURELY  # a drop reads as a D in every light
+            enough = surely if others else _ALONE[lone]
+            if detected >= _BELIEVED[lone] and (score >= enough or (score + echo) / 2 >= _BOTH[lone]):
                 return True
     return False
 
 
-def _shows(found: Reading) -> bool:
+def _alike(found: Reading, other: Reading) -> bool:
+    """Whether two readings are the same letters, no bars and no row."""
     letters = _letters(found)
-    if _row(letters):
+    return letters == _letters(other) and not _SHAPES.issuperset(letters) and not _row(letters)
+
+
+def _shows(found: Reading) -> bool:
+    """Whether it could be letters at all."""
+    letters = _letters(found)
+    if not letters or _row(letters) or _rings(letters):
         return False
-    if len(set(letters)) > 1:
-        return _needs(found, _SEEN)
-    return bool(letters) and letters[0] not in _SHAPES and letters[0] < _IDEOGRAPHS and found.score >= _LONE
+    return len(set(letters)) > 1 or (letters[0] not in _SHAPES and letters[0] < _IDEOGRAPHS)
 
 
 def _turns(word: PlacedWord) -> tuple[int, ...]:

@@ -1,8 +1,8 @@
 """A target's art as pixels, and the views of it that the detector is shown.
 
 Takes a laid page, gives its whole plane as one opaque picture in full-size mm (cloth is white where nothing is painted), and
-out of that: the whole at 640 px, long planes in tiles, and bands along every fold line and seam at the picture's own step;
-then the whole coarser, and without its fine texture.
+out of that: the whole at 640 px, long planes in tiles, and bands along every fold line and seam at 2 mm a pixel; then bands at
+the picture's own step, the whole coarser, and without its fine texture; and what blue light shows of all that.
 """
 
 from collections.abc import Iterator
@@ -19,14 +19,16 @@ from ...sizing.outline import Outline, Point, bounds, edges
 from ...sizing.panel import Affine, after, apply, inverse, placed
 from .models import Rgb
 
-FINEST, COARSEST = 0.75, 2.0  # ours: mm a pixel of the plane's picture, by the plane's size
+FINEST, COARSEST = 0.75, 1.4  # ours: mm a pixel of the plane's picture, by the plane's size
 _ACROSS = 500  # ours: pixels over the plane's shorter side, within these
+_CALM = 2.0  # mm a pixel of the bands seen first: finer ones show more words, and more that is none (measured)
 _MOST_PIXELS = 30_000_000  # ours: a larger plane is seen coarser
 _WHOLE = 640  # px along the longer side: where words are found whole (measured)
 # (px, whether smoothed): where huge words, and those over stripes or dots, were found (measured on the tuning half of the
 # labelled set), the most exact first
 _MORE = ((640, True), (320, False), (320, True), (160, False))
 _CLEAR = (960, 320, 160)  # px: where words that stand alone were found, the most exact first
+_BLUE = (320, 160)  # px: the same in blue light
 _TEXTURE = 7  # px: side of the median
 _LONGEST = 2.0  # a plane longer than this many times its height is seen in tiles
 _REACH, _LEAST_REACH, _MOST_REACH = 0.12, 100.0, 220.0  # ours: half a band, as a share of the plane's shorter side; mm
@@ -42,6 +44,11 @@ class Picture:
     rgb: Rgb = field(repr=False, eq=False)
     step: float
     to_plane: Affine
+
+    @property
+    def area(self) -> float:
+        rows, columns = self.rgb.shape[:2]
+        return float(rows * columns) * self.step**2
 
     def coarser(self, step: float) -> "Picture":
         """The same at ``step`` mm a pixel, each pixel the average of what it covers; itself if it is no finer."""
@@ -82,6 +89,10 @@ class Picture:
         return np.asarray(turned, dtype=np.uint8)
 
 
+# by kind, the kinds told from the page's colours in different ways: what two kinds show alike is there
+Pictures = tuple[tuple[Picture, ...], ...]
+
+
 def plane_picture(file: Path, laid: Laid) -> Picture | FileFault:
     """The art over the whole of a target."""
     x0, y0, x1, y1 = bounds([point for outline in laid.target.outline("art") for point in outline])
@@ -105,7 +116,10 @@ def views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
     """What the detector is to see, blank views left out: first the whole and bands along the lines; then views for what
     these don't show, each list the whole, in tiles if it is long, less exact than the one before."""
     whole = list(_whole(picture, laid, _WHOLE))
-    yield [*whole, *_close(picture, laid)]
+    calm = max(picture.step, min(_shorter(picture) / _ACROSS, _CALM))
+    yield [*whole, *_close(picture, laid, calm)]
+    if calm > picture.step:
+        yield list(_close(picture, laid, picture.step))
     shown = {_WHOLE: whole}
     for side, smooth in _MORE:
         if side not in shown:
@@ -113,23 +127,48 @@ def views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
         yield [_smoothed(view) for view in shown[side]] if smooth else shown[side]
 
 
-def _close(picture: Picture, laid: Laid) -> Iterator[Picture]:
-    """Bands along all lines at the picture's own step; of a tilted target all of it."""
+def _shorter(picture: Picture) -> float:
     rows, columns = picture.rgb.shape[:2]
-    short = min(rows, columns) * picture.step
+    return float(min(rows, columns) * picture.step)
+
+
+def _close(picture: Picture, laid: Laid, step: float) -> Iterator[Picture]:
+    """Bands along all lines at so many mm a pixel; of a tilted target all of it."""
+    shown = picture.coarser(step)
     tilt = tilt_of(laid)
     if tilt:
-        yield from _view(picture, _outline(picture), tilt, picture.step)
+        yield from _view(shown, _outline(shown), tilt, step)
         return
-    reach = float(np.clip(_REACH * short, _LEAST_REACH, _MOST_REACH))
+    reach = float(np.clip(_REACH * _shorter(picture), _LEAST_REACH, _MOST_REACH))
     for band in _bands(laid, reach):
-        yield from _view(picture, band, _slant(band), picture.step)
+        yield from _view(shown, band, _slant(band), step)
 
 
 def clear_views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
     """The same of a picture in which the lettering stands alone: no pattern hides words in the whole."""
     for side in _CLEAR:
         yield list(_whole(picture, laid, side))
+
+
+def in_blue(picture: Picture) -> Picture:
+    """What blue light shows of it, in grey: warm colours are dark in it that are as light as their ground to the eye."""
+    blue = picture.rgb[:, :, 2:]
+    return Picture(np.ascontiguousarray(np.repeat(blue, 3, axis=2)), picture.step, picture.to_plane)
+
+
+def blue_views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
+    """The same of a picture `in_blue`, on their sides: standing words lie level then, and others stand off their ground in
+    another way."""
+    yield []
+    calm = max(picture.step, min(_shorter(picture) / _ACROSS, _CALM))
+    yield [_on_side(view) for view in (*_whole(picture, laid, _WHOLE), *_close(picture, laid, calm))]
+    for side in _BLUE:
+        yield [_on_side(view) for view in _whole(picture, laid, side)]
+
+
+def _on_side(view: Picture) -> Picture:
+    to_plane = after(view.to_plane, (0.0, 1.0, -1.0, 0.0, float(view.rgb.shape[1]), 0.0))
+    return Picture(np.ascontiguousarray(np.rot90(view.rgb)), view.step, to_plane)
 
 
 def _whole(picture: Picture, laid: Laid, side: int) -> Iterator[Picture]:
