@@ -186,12 +186,18 @@ def test_a_corner_finding_stands_in_the_named_panel_frame() -> None:
     assert finding.evidence["depth_mm"] == pytest.approx(32)
 
 
-def test_one_word_gives_the_first_of_its_faults() -> None:
-    """At the foot of the box: over the corner, in the tuck, outside the safe area."""
-    assert rules(found("box wrap", upright_word(900, 30, 300, 50))) == [("text-crosses-corner", "error", "")]
+def test_a_word_over_a_corner_and_cut_off_at_the_foot_is_wrong_twice() -> None:
+    """At the foot of the box, fold line at 44: 14 mm are cut off, a corner goes through it. Higher up only the corner counts,
+    not that the safe area ends there too."""
+    tuck, corner = sorted(found("box wrap", upright_word(900, 30, 300, 50)), key=lambda one: -len(one.rule))[::-1]
+    assert (tuck.rule, corner.rule) == ("text-in-tuck", "text-crosses-corner")
+    assert tuck.evidence["depth_mm"] == pytest.approx(14)
+    assert rules(found("box wrap", upright_word(900, 50, 300, 50))) == [("text-crosses-corner", "error", "")]
     assert rules(found("box wrap", upright_word(500, 30, 300, 50))) == [("text-in-tuck", "error", "")]
     assert rules(found("box wrap", upright_word(500, 50, 300, 50))) == [("text-outside-safe", "warning", "")]
-    assert rules(found("three-bay wall wrap", upright_word(900, 30, 300, 50))) == [("text-crosses-joint", "error", "")]
+    both = rules(found("three-bay wall wrap", upright_word(900, 30, 300, 50)))
+    assert sorted(both) == [("text-crosses-joint", "error", ""), ("text-in-tuck", "error", "")]
+    assert rules(found("three-bay wall wrap", upright_word(900, 50, 300, 50))) == [("text-crosses-joint", "error", "")]
 
 
 def test_a_seam_is_judged_apart() -> None:

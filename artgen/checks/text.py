@@ -1,5 +1,6 @@
-"""Where words stand against fold lines, corners, joints, seams, shadows, keep-outs and the safe area. One judgement a word, plus
-one for each seam, shadow and keep-out; words of one line that are wrong by the same are then told as one, and move as one.
+"""Where words stand against fold lines, corners, joints, seams, shadows, keep-outs and the safe area. A judgement each on corner
+or joint and on the panel's edge, and for each seam, shadow and keep-out; words of one line that are wrong by the same are then
+told as one, and move as one.
 
 "Over" a line means ink more than 0.5 mm past it, unless an order says otherwise. On a wrap a word is judged once, in the
 wrap's plane; panels' tucks repeat the art beyond their fold lines, and repeated words are not judged again.
@@ -25,6 +26,7 @@ OVER = 0.5  # mm of ink past a line (ours)
 TALL = 300.0  # mm: a sewn join through capitals higher than this is hardly seen (ours)
 
 Kind = Literal["corner", "joint", "tuck", "beyond", "safe", "seam", "tall-seam", "near-seam", "shadow", "keep-out"]
+_ACROSS, _EDGE = "across panels", "at an edge"  # a word can be wrong by both
 OVER_A_LINE: tuple[Kind, ...] = ("corner", "joint", "tuck", "seam", "tall-seam", "keep-out")
 
 
@@ -129,16 +131,11 @@ def _judge(ground: "_Ground") -> Iterator[Verdict]:
             one, other = certain.get(where), possible.get(where)
             if one is not None and one.kind in OVER_A_LINE:
                 yield one
-            if other is not None and other.kind in OVER_A_LINE and (one is None or _graver(other.kind, one.kind)):
+            elif other is not None and other.kind in OVER_A_LINE:
                 # measured to the far side of its slack already
                 yield evolve(other, doubt=True, depth=other.depth - word.slack)
-            elif one is not None and one.kind not in OVER_A_LINE:
+            elif one is not None and not (one.kind == "safe" and _ACROSS in possible):
                 yield one
-
-
-def _graver(possible: Kind, certain: Kind) -> bool:
-    """Whether a line that a word may be over says more than where it certainly is."""
-    return certain not in OVER_A_LINE or (certain == "tuck" and possible in ("corner", "joint"))
 
 
 def wrong_words(seen: LaidSeen) -> set[PlacedWord]:
@@ -147,12 +144,11 @@ def wrong_words(seen: LaidSeen) -> set[PlacedWord]:
 
 
 def _verdicts(ground: "_Ground", word: PlacedWord, shape: Polygon) -> dict[object, Verdict]:
-    """By seam, shadow and keep-out, None for all other lines: what a word is wrong by if its ink fills ``shape``. Outside the art
-    size: nothing."""
+    """Across panels, at their edge, by seam, by shadow and keep-out: what a word is wrong by if its ink fills ``shape``. Outside
+    the art size: nothing."""
     if not shape.is_valid or shape.area == 0 or not ground.art.intersects(shape):
         return {}
-    place = _place(ground, word, shape)
-    found: dict[object, Verdict] = {} if place is None else {None: place}
+    found: dict[object, Verdict] = dict(_place(ground, word, shape))
     return found | dict(_seams(ground, word, shape)) | dict(_areas(ground, word, shape))
 
 
@@ -267,31 +263,32 @@ class _Ground:
         return round(x0, 2), round(y0, 2), round(x1 - x0, 2), round(y1 - y0, 2)
 
 
-def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Verdict | None:
-    """The first of corner, joint, tuck, safe that the word is wrong by."""
+def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[tuple[object, Verdict]]:
+    """Whether the word goes over a corner or joint, and whether it is cut off by the tuck; if neither, whether it is safe."""
     touched = [i for i, zone in enumerate(ground.inner) if zone.intersects(shape)]
     shares = [zone.intersection(shape).area for zone in ground.visible]
     main = max(range(len(shares)), key=lambda i: (shares[i], -i))
-    if len(touched) > 1 and not ground.runs_over:
+    if not touched:
+        main = min(range(len(shares)), key=lambda i: (ground.visible[i].distance(shape), i))
+        yield _EDGE, _verdict(ground, word, shape, "beyond", main, [main], _reach(shape, ground.visible[main]))
+        return
+    across = len(touched) > 1 and not ground.runs_over
+    if across:
         kind, others = _crossed(ground, main, touched)
         other = max(others, key=lambda i: (shares[i], -i))
         far = ground.visible[other].intersection(shape)
         gap = ground.visible[main].distance(ground.visible[other])
         depth = _reach(far, ground.visible[main]) - gap
-        return _verdict(ground, word, shape, kind, main, touched, depth)
-    if not touched:
-        main = min(range(len(shares)), key=lambda i: (ground.visible[i].distance(shape), i))
-        return _verdict(ground, word, shape, "beyond", main, [main], _reach(shape, ground.visible[main]))
-    shown = ground.joined if ground.runs_over else ground.visible[main]
+        yield _ACROSS, _verdict(ground, word, shape, kind, main, touched, depth)
+    shown = ground.joined if across or ground.runs_over else ground.visible[main]
     allowed = ground.allowed if ground.runs_over else ground.safe[main]
     beyond = shape.difference(shown.buffer(ground.over, join_style="mitre"))
-    if beyond.area > 0:
-        return _verdict(ground, word, shape, "tuck", main, touched, _reach(beyond, shown))
     unsafe = shape.difference(allowed.buffer(ground.over, join_style="mitre"))
-    if unsafe.area > 0:
+    if beyond.area > 0:
+        yield _EDGE, _verdict(ground, word, shape, "tuck", main, touched, _reach(beyond, shown))
+    elif unsafe.area > 0 and not across:
         depth = 0.0 if allowed.is_empty else _reach(unsafe, allowed)
-        return _verdict(ground, word, shape, "safe", main, touched, depth)
-    return None
+        yield _EDGE, _verdict(ground, word, shape, "safe", main, touched, depth)
 
 
 def _seams(ground: _Ground, word: PlacedWord, shape: Polygon) -> Iterator[tuple[int, Verdict]]:

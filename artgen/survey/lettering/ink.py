@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from math import cos, hypot, radians, sin
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 from numpy.typing import NDArray
 
 from ...sizing.outline import Outline, Point
@@ -53,16 +53,16 @@ class InkWord:
 
 def words_in(pictures: Sequence[Picture], line: Line, tilt: float) -> list[InkWord]:
     """The words of a line, as it runs, by the first picture that shows their ink clearly and about as large as the line is,
-    else by the first that shows it clearly, else by the last that shows any. ``tilt`` = the direction that a line without one of
-    its own has."""
+    else, in doubt, by the first that shows it clearly, else by the last that shows any. ``tilt`` = the direction that a line
+    without one of its own has."""
     clearly: list[InkWord] = []
     best: list[InkWord] = []
     for picture in pictures:
         found, clear = _words_in(picture, line, tilt)
         if clear and _USUAL[0] <= _share(found, line) <= _USUAL[1]:
             return found
-        if clear:
-            clearly = clearly or found
+        if clear and not clearly:
+            clearly = [evolve(word, slack=max(word.slack, _DOUBT * line.box[3])) for word in found]
         best = found
     return clearly or best
 

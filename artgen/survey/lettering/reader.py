@@ -20,6 +20,7 @@ _VARIED = 5  # rows of one sign, as stripes read, are no word: at most so many l
 # Letters that make no word. How sure the detector must be of several different ones, and of one alone; then what one reading of
 # them must have, the same where there is one kind of picture to read, the mean of readings in two kinds that share a letter.
 _BELIEVED, _SURELY, _ALONE, _BOTH = (0.7, 0.75), 0.9, (0.7, 0.75), (0.65, 0.85)
+_MANY, _SPELT = 5, 0.6  # so many different letters are enough with this certainty: nothing else looks like that
 _TWICE = 0.95  # read the same in two kinds, so surely, they count whatever the detector thinks
 _SAME = 0.65  # share of one sign among the letters from which they are a row of dots or bars, no word
 _LIKELY = 0.5  # how sure the detector must be for letters alone to count
@@ -156,6 +157,8 @@ def _lettered(read: list[list[list[Reading]]], detected: float) -> bool:
             if not _shows(one):
                 continue
             lone = len(letters) == 1
+            if len(letters) >= _MANY and score >= _SPELT and detected >= _BELIEVED[lone]:
+                return True
             echo = max((o.score for o in again if letters & set(_letters(o)) - _SHAPES), default=0.0)
             surely = inf if lone and letters <= _RINGS else _SURELY  # a drop reads as a D in every light
             enough = surely if others else _ALONE[lone]
