@@ -189,8 +189,8 @@ def test_a_corner_finding_stands_in_the_named_panel_frame() -> None:
 def test_a_word_over_a_corner_and_cut_off_at_the_foot_is_wrong_twice() -> None:
     """At the foot of the box, fold line at 44: 14 mm are cut off, a corner goes through it. Higher up only the corner counts,
     not that the safe area ends there too."""
-    tuck, corner = sorted(found("box wrap", upright_word(900, 30, 300, 50)), key=lambda one: -len(one.rule))[::-1]
-    assert (tuck.rule, corner.rule) == ("text-in-tuck", "text-crosses-corner")
+    corner, tuck = sorted(found("box wrap", upright_word(900, 30, 300, 50)), key=lambda one: one.rule)
+    assert (corner.rule, tuck.rule) == ("text-crosses-corner", "text-in-tuck")
     assert tuck.evidence["depth_mm"] == pytest.approx(14)
     assert rules(found("box wrap", upright_word(900, 50, 300, 50))) == [("text-crosses-corner", "error", "")]
     assert rules(found("box wrap", upright_word(500, 30, 300, 50))) == [("text-in-tuck", "error", "")]

@@ -196,6 +196,11 @@ def test_words_come_from_the_picture_that_shows_ink_as_large_as_the_line() -> No
     for order in (pictures, pictures[::-1]):
         (found,) = words_in(order, seen, 0.0)
         assert Polygon(found.quad).bounds == pytest.approx((55, 84, 349, 120), abs=1)
+        assert found.slack == pytest.approx(1)
+    # of a line 80 high it is 0.44, less than usual: the same word, but with a doubt of 0.12 of the line's height
+    (found,) = words_in(pictures[1:], line(50, 60, 300, 80), 0.0)
+    assert Polygon(found.quad).bounds == pytest.approx((55, 84, 349, 120), abs=1)
+    assert found.slack == pytest.approx(0.12 * 80)
     # nothing shows it: the line's own outline stands for its ink, with a doubt of 0.12 of its height
     (found,) = words_in(pictures[:1], seen, 0.0)
     assert Polygon(found.quad).bounds == pytest.approx((50, 70, 350, 130), abs=1.5)
@@ -253,6 +258,16 @@ def test_letters_count_if_surely_read_or_read_in_two_kinds_of_picture_the_same_w
     assert not _lettered([[nothing], [said(("AB", 0.8), ("", 0.0)), said(("xB", 0.5), ("", 0.0))]], 0.7)
     assert not _lettered([[said(("AB", 0.8), ("", 0.0))], [said(("", 0.0), ("AB", 0.8))]], 0.7)  # upside down
     assert not _lettered([[said(("AB", 0.8), ("", 0.0))], [said(("xy", 0.8), ("", 0.0))]], 0.7)
+
+
+def test_many_different_letters_are_enough_with_less_certainty() -> None:
+    """Five of them with 0.6; four, or a row of few signs, don't look like lettering alone."""
+    nothing = said(("", 0.0))
+    assert _lettered([[said(("lower", 0.6))], [nothing]], 0.7)
+    assert not _lettered([[said(("lower", 0.59))], [nothing]], 0.7)
+    assert not _lettered([[said(("lower", 0.6))], [nothing]], 0.69)
+    assert not _lettered([[said(("ower", 0.6))], [nothing]], 0.7)
+    assert not _lettered([[said(("OpRO00000", 0.6))], [nothing]], 0.7)
 
 
 def test_a_lone_letter_must_be_surer() -> None:
@@ -317,6 +332,19 @@ def test_a_row_of_one_sign_is_no_word() -> None:
 
 
 # a picture's lettering alone
+
+
+@needs_reading
+def test_what_fills_the_plane_is_its_ground(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A box of 0.71 of the plane is no line, one of 0.69 is."""
+    file, laid = page(tmp_path, zoo.WALL, [])
+    x0, y0, x1, y1 = Polygon(laid.target.outline("art")[0]).bounds
+    for share, count in ((0.71, 0), (0.69, 1)):
+        seen = line(x0, y0, x1 - x0, share * (y1 - y0))
+        monkeypatch.setattr(lettering, "lines_in", lambda _, seen=seen: [seen])
+        found = find_lettering(file, laid, ())
+        assert not isinstance(found, FileFault)
+        assert len(found.words) == count
 
 
 @needs_reading

@@ -190,7 +190,8 @@ def blossoms(rng: Rng, w: int, h: int) -> Image.Image:
 def mosaic(rng: Rng, w: int, h: int) -> Image.Image:
     """Broken tiles: each point has the colour of the nearest of many centres, with joints between."""
     centres = rng.uniform(0, 1, (int(rng.integers(60, 400)), 2)) * (w, h)
-    paints = np.array([colour(rng) for _ in range(int(rng.integers(3, 9)))], np.uint8)[rng.integers(0, 3, len(centres))]
+    paints = np.array([colour(rng) for _ in range(int(rng.integers(3, 9)))], np.uint8)
+    paints = paints[rng.integers(0, len(paints), len(centres))]
     y, x = np.mgrid[0:h:2, 0:w:2]
     tree = cKDTree(centres)
     away, nearest = tree.query(np.stack([x.ravel(), y.ravel()], axis=1), k=2)

@@ -116,7 +116,7 @@ def views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
     """What the detector is to see, blank views left out: first the whole and bands along the lines; then views for what
     these don't show, each list the whole, in tiles if it is long, less exact than the one before."""
     whole = list(_whole(picture, laid, _WHOLE))
-    calm = max(picture.step, min(_shorter(picture) / _ACROSS, _CALM))
+    calm = _calm(picture)
     yield [*whole, *_close(picture, laid, calm)]
     if calm > picture.step:
         yield list(_close(picture, laid, picture.step))
@@ -130,6 +130,11 @@ def views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
 def _shorter(picture: Picture) -> float:
     rows, columns = picture.rgb.shape[:2]
     return float(min(rows, columns) * picture.step)
+
+
+def _calm(picture: Picture) -> float:
+    """mm a pixel of the bands that are seen first."""
+    return max(picture.step, min(_shorter(picture) / _ACROSS, _CALM))
 
 
 def _close(picture: Picture, laid: Laid, step: float) -> Iterator[Picture]:
@@ -160,8 +165,8 @@ def blue_views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
     """The same of a picture `in_blue`, on their sides: standing words lie level then, and others stand off their ground in
     another way."""
     yield []
-    calm = max(picture.step, min(_shorter(picture) / _ACROSS, _CALM))
-    yield [_on_side(view) for view in (*_whole(picture, laid, _WHOLE), *_close(picture, laid, calm))]
+    exact = (*_whole(picture, laid, _WHOLE), *_close(picture, laid, _calm(picture)))
+    yield [_on_side(view) for view in exact]
     for side in _BLUE:
         yield [_on_side(view) for view in _whole(picture, laid, side)]
 
