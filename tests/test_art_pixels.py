@@ -17,8 +17,11 @@ import pytest
 import pyvips
 from PIL import Image, ImageCms
 
-from artgen.art import FileFacts, FileFault, Pixels, pixels, read, reading, windows
+from artgen.art import FileFacts, FileFault, Pixels, pixels, raster, raster_pixels, read, reading, windows
 from artgen.art.mapping import Matrix, apply
+from artgen.art.masking import clip
+from artgen.art.raster import pixel_mm
+from artgen.art.raster_pixels import raster_windows
 from artgen.units import PT_PER_MM
 
 COLUMNS, ROWS, CELL = 4, 3, 10.0
@@ -332,8 +335,86 @@ def test_several_windows_are_what_each_is_alone(tmp_path: Path) -> None:
         together = windows(tmp_path / name, 0, asked)
         assert together == [pixels(tmp_path / name, 0, *one) for one in asked]
     assert windows(tmp_path / "page.pdf", 0, []) == []
-    with pytest.raises(ValueError, match="window"):
-        windows(tmp_path / "page.pdf", 0, [(upright(1), 8_000, 8_000)] * 2)  # each alone is not too large
+
+
+def test_windows_that_are_too_much_together_come_one_after_the_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_raster(tmp_path / "page.png")
+    asked = [(upright(1), 40, 30), (upright(0.5), 80, 60), (upright(2), 20, 15), (upright(1), 40, 30)]
+    expected = windows(tmp_path / "page.png", 0, asked)
+    told: list[int] = []
+    ask = reading._ask
+    monkeypatch.setattr(reading, "_ask", lambda *args: told.append(len(args[2]["windows"])) or ask(*args))
+    monkeypatch.setattr(reading, "MAX_OUTPUT_PIXELS", 4_800)  # the largest alone
+    assert windows(tmp_path / "page.png", 0, asked) == expected
+    assert told == [1, 1, 2]
+
+
+def large(file: Path, kind: str) -> None:
+    """The grid at 12 pixels a mm, which 7 and 8 don't divide: grey values as inks, or turned as EXIF says."""
+    image = as_raster(12)
+    options: dict[str, object] = {"dpi": (304.8, 304.8)}
+    if kind == "turned.jpg":
+        exif = Image.Exif()
+        exif[274] = 6  # 0th row = right, 0th column = top
+        image, options = (
+            image.transpose(Image.Transpose.ROTATE_90),
+            options | {"exif": exif, "quality": 98, "subsampling": 0},
+        )
+    if kind == "inks.tiff":
+        inks = coloured([0, 0, 0], "cmyk").get("icc-profile-data")
+        source, target = ImageCms.createProfile("sRGB"), ImageCms.ImageCmsProfile(io.BytesIO(bytes(inks)))
+        image = ImageCms.profileToProfile(image, source, target, outputMode="CMYK")
+        options["icc_profile"] = bytes(inks)
+    image.save(file, **options)
+
+
+@pytest.mark.parametrize("kind", ["page.tiff", "inks.tiff", "turned.jpg"])
+def test_a_large_raster_is_read_once_for_all_windows(
+    kind: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As it is for each alone, but for the edges of cells, which lie within two pixels of where they were."""
+    file = tmp_path / kind
+    large(file, kind)
+    header = raster.header(file, "jpeg" if kind.endswith("jpg") else "tiff")
+    fit = pixel_mm(header)[0] * 12  # JFIF holds whole numbers an inch: 305 for 304.8
+    asked = [(tuple(value * fit for value in window), size) for window, size in WINDOWS]
+    alone = [np.asarray(next(raster_windows(file, header, [one]))) for one in asked]
+    opened = raster_pixels.opened
+    times: list[Path] = []
+    monkeypatch.setattr(raster_pixels, "opened", lambda *args, **more: times.append(args[0]) or opened(*args, **more))
+    monkeypatch.setattr(raster_pixels, "_LARGE", 0)
+    together = [np.asarray(one) for one in raster_windows(file, header, asked)]
+    assert len(times) == 2  # for the smaller copy, and for the window that is finer than that
+    for one, other, (window, _) in zip(together, alone, WINDOWS, strict=True):
+        if window is not WINDOWS[2][0] and kind != "inks.tiff":  # which can't hold all of these colours
+            assert_grid(one, window, within=4, margin=2.0)
+        off = abs(one.astype(int) - other)
+        assert off[..., 3].max() <= 1
+        assert np.quantile(off, 0.9) <= 1
+        assert off.mean() < 1.5
+
+
+WINDOWS: list[tuple[Matrix, tuple[int, int]]] = [
+    (upright(0.6), (67, 50)),  # 7.2 stored pixels a pixel: the copy has every seventh
+    (tilted(30, 0.75, 80), (80, 80)),
+    (upright(0.1, 15, 25), (100, 100)),
+]
+
+
+def test_a_picture_is_clipped_alike_in_all_its_rows() -> None:
+    """The middle of a slanted side: coverage by the signed distance of each pixel's centre, worked out here for all at once."""
+    rgba = np.full((300, 50, 4), 255, np.uint8)
+    outline = [(5.0, 2.0), (40.0, 30.0), (30.0, 290.0), (2.0, 280.0)]
+    clip(rgba, outline)
+    y, x = np.mgrid[0:300, 0:50] + 0.5
+    cover = np.ones((300, 50))
+    for (px, py), (qx, qy) in zip(outline, outline[1:] + outline[:1], strict=True):
+        inwards = ((qx - px) * (y - py) - (qy - py) * (x - px)) / math.dist((px, py), (qx, qy))
+        cover *= np.clip(inwards + 0.5, 0, 1)
+    assert abs(rgba[..., 3] - 255 * cover).max() <= 1.5  # rounded once a side
+    assert (rgba[..., :3] == 255).all()
 
 
 def test_a_window_beside_the_page_is_clear(tmp_path: Path) -> None:

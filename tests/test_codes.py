@@ -127,7 +127,7 @@ def test_a_code_across_the_corner_of_a_wrap_is_whole_in_the_wrap_s_plane(tmp_pat
 def test_a_closer_look_that_fails_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A code of 20 mm needs one; without it nobody may say that there is none."""
     fault = FileFault("over-limit", "It was stopped.")
-    monkeypatch.setattr("artgen.survey.codes.windows", lambda *_: fault)
+    monkeypatch.setattr("artgen.survey.codes.seen_through", lambda *_: fault)
     file = pdf_with(tmp_path / "a.pdf", SIZE, [qr(200, 130, 20.0)], 10.0)
     facts = read(file)
     assert isinstance(facts, FileFacts)

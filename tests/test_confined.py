@@ -135,6 +135,27 @@ def test_a_forked_copy_and_a_pool_worker_may_run_tasks(file: Path) -> None:
     assert process.exitcode == 0
 
 
+def test_what_children_come_from_may_begin_beforehand(file: Path) -> None:
+    """A Python of its own: it is asked which processes are below it, before a task and after."""
+    code = f"""
+import sys
+from pathlib import Path
+sys.path.insert(0, {str(Path(tasks.__file__).parent)!r})
+import confined_tasks
+from artgen import confined
+from artgen.confined import server
+assert server._server.process._forkserver_pid is None
+confined.get_ready(confined_tasks.describe)
+begun = server._server.process._forkserver_pid
+assert begun is not None
+confined.get_ready(confined_tasks.describe)
+assert confined.run(confined_tasks.describe, Path({str(file)!r}), {{}}).value["bytes"] > 0
+assert server._server.process._forkserver_pid == begun
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+
+
 def test_a_killed_fork_server_is_started_again(file: Path) -> None:
     parent = int(run(tasks.parent, file, {}).value)
     os.kill(parent, signal.SIGKILL)

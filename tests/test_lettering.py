@@ -22,7 +22,7 @@ from artgen.art.facts import FileFacts, FileFault
 from artgen.checks import Finding, LaidSeen, Observations, check, wrong_words
 from artgen.placing import Claim, Claims, Laid, lay
 from artgen.sizing.panel import apply, placed
-from artgen.survey import PlacedWord, lettering, lettering_seen, placed_words, reading_available
+from artgen.survey import PlacedWord, lettering, lettering_seen, look, looking, placed_words, reading_available
 from artgen.survey.lettering import find as find_lettering
 from artgen.survey.lettering.ground import lettering_alone
 from artgen.survey.lettering.ink import _split, words_in
@@ -30,6 +30,7 @@ from artgen.survey.lettering.lines import Line, added
 from artgen.survey.lettering.models import Reading
 from artgen.survey.lettering.reader import _lettered, _parted, _says, _shows, _tells, _Try
 from artgen.survey.lettering.views import Picture, _on_side
+from artgen.survey.windows import Rgba, Window, seen_through
 
 needs_reading = pytest.mark.skipif(not reading_available(), reason="artgen[reading] is not installed")
 ROOT = Path(__file__).resolve().parents[1]
@@ -55,10 +56,16 @@ def page(folder: Path, body: str, words: Sequence[Lettering], dpi: int = 200, wr
     return file, laid
 
 
+def plane(file: Path, laid: Laid) -> lettering.Picture:
+    window = lettering.plane_window(laid)
+    seen = seen_through(file, laid, [window])
+    assert not isinstance(seen, FileFault)
+    return lettering.on_cloth(seen[0], window)
+
+
 def findings(file: Path, laid: Laid, body: str, wrap: str = "") -> tuple[Finding, ...]:
     live = placed_words(laid)
-    seen = lettering_seen(file, laid, live, wrong_words)
-    assert not isinstance(seen, FileFault)
+    seen = lettering_seen(plane(file, laid), laid, live, wrong_words)
     return checked(laid, body + wrap, (*live, *seen.words))
 
 
@@ -92,8 +99,7 @@ def test_a_flattened_word_over_a_fold_line_is_an_error_as_if_it_were_live(tmp_pa
 def test_the_ink_of_a_seen_word_is_where_the_font_puts_it(tmp_path: Path) -> None:
     words = [Lettering("stone", 100, 60, 12), Lettering("paper", 150, 150, 20, 90), Lettering("boats", 60, 110, 15, 45)]
     file, laid = page(tmp_path, zoo.WALL, words)
-    seen = find_lettering(file, laid, ())
-    assert not isinstance(seen, job.FileFault)
+    seen = find_lettering(plane(file, laid), laid, ())
     assert len(seen.words) == 3
     for word in words:
         wanted = np.array([apply(laid.matrix, point) for point in word.quad])
@@ -125,8 +131,7 @@ def test_a_line_through_the_gap_between_words_cuts_nothing(tmp_path: Path) -> No
 def test_live_words_are_not_found_again(tmp_path: Path) -> None:
     words = [Lettering("forest", 2, 100, 20), Lettering("peat", 100, 60, 8)]
     file, laid = page(tmp_path, zoo.WALL, words, dpi=0)
-    seen = find_lettering(file, laid, placed_words(laid))
-    assert not isinstance(seen, job.FileFault)
+    seen = find_lettering(plane(file, laid), laid, placed_words(laid))
     assert seen.words == ()
     (finding,) = findings(file, laid, zoo.WALL)
     assert (finding.rule, finding.evidence["source"]) == ("text-in-tuck", "live")
@@ -334,6 +339,21 @@ def test_a_row_of_one_sign_is_no_word() -> None:
 # a picture's lettering alone
 
 
+def test_where_the_whole_plane_is_too_much_its_panels_are_seen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file, laid = page(tmp_path, zoo.WALL, [])
+    plain = look(file, laid, wrong_words, reading=False)
+    too_much = FileFault("over-limit", "too much")
+
+    def all_but_the_plane(file: Path, laid: Laid, asked: list[Window]) -> list[Rgba] | FileFault:
+        return too_much if len(asked) > 1 else seen_through(file, laid, asked)
+
+    monkeypatch.setattr(looking, "seen_through", all_but_the_plane)
+    assert look(file, laid, wrong_words, reading=True) == evolve(plain, unread=too_much)
+    monkeypatch.setattr(looking, "seen_through", lambda *_: too_much)
+    seen = look(file, laid, wrong_words, reading=True)
+    assert (seen.fault, seen.unread, seen.pictures, seen.bands) == (too_much, None, {}, {})
+
+
 @needs_reading
 def test_what_fills_the_plane_is_its_ground(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A box of 0.71 of the plane is no line, one of 0.69 is."""
@@ -342,8 +362,7 @@ def test_what_fills_the_plane_is_its_ground(tmp_path: Path, monkeypatch: pytest.
     for share, count in ((0.71, 0), (0.69, 1)):
         seen = line(x0, y0, x1 - x0, share * (y1 - y0))
         monkeypatch.setattr(lettering, "lines_in", lambda _, seen=seen: [seen])
-        found = find_lettering(file, laid, ())
-        assert not isinstance(found, FileFault)
+        found = find_lettering(plane(file, laid), laid, ())
         assert len(found.words) == count
 
 

@@ -2,7 +2,7 @@
 
 from .facts import FileFacts, FileFault, PageFacts, Pixels, Word
 from .mapping import Matrix
-from .reading import details, pixels, read, recalled, svg_to_pdf, windows
+from .reading import Window, details, get_ready, pixels, read, recalled, svg_to_pdf, windows
 
 __all__ = [
     "FileFacts",
@@ -10,8 +10,10 @@ __all__ = [
     "Matrix",
     "PageFacts",
     "Pixels",
+    "Window",
     "Word",
     "details",
+    "get_ready",
     "pixels",
     "read",
     "recalled",

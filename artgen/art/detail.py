@@ -33,7 +33,12 @@ _BANDS = 8  # half octaves
 _CARRIES, _OF_ALL = 0.15, 0.004
 _RMS = 16.0  # ours: levels of 255 (root mean square): squares of less contrast, as of skies, say nothing
 
+# bytes: what libvips hands over is new memory each time, and from 128 KiB (glibc's mallopt(3), M_MMAP_THRESHOLD) the system may
+# take it back and give it anew each time, which costs more than all else here
+_FEW_BYTES = 120_000
+
 Grey = NDArray[np.float32]
+Strip = NDArray[np.uint8] | NDArray[np.uint16]  # rows, columns, bands
 
 
 def detail(squares: list[Grey]) -> float | None:
@@ -66,38 +71,69 @@ def _bands(square: Grey) -> NDArray[np.float64]:
     return found
 
 
-def best_squares(strips: Iterator[Grey]) -> list[Grey]:
-    """The squares with the most contrast from pixel to pixel. ``strips`` = whole rows of squares."""
+def best_squares(strips: Iterator[Strip]) -> list[Grey]:
+    """The squares with the most contrast from pixel to pixel, in grey. ``strips`` = whole rows of squares."""
     kept: list[tuple[float, int, Grey]] = []
     count = 0
     for strip in strips:
-        across = strip.shape[1] // _SQUARE
-        rows = strip[::_EVERY, : across * _SQUARE].reshape(-1, across, _SQUARE)
-        for place, step in enumerate(np.abs(np.diff(rows, axis=2)).mean(axis=(0, 2)).tolist()):
+        for place, step in enumerate(_contrast(strip)):
             count += 1
             if len(kept) < _MOST_SQUARES or step > kept[-1][0]:
-                kept.append((step, count, strip[:, place * _SQUARE : (place + 1) * _SQUARE].copy()))
+                kept.append((step, count, _grey(strip[:, place * _SQUARE : (place + 1) * _SQUARE])))
                 kept.sort(key=lambda one: (-one[0], one[1]))
                 del kept[_MOST_SQUARES:]
     return [square for _, _, square in kept]
 
 
+def _grey(square: Strip) -> Grey:
+    """Levels of 255; four bands are cyan, magenta, yellow and black ink."""
+    levels = square / np.float32(np.iinfo(square.dtype).max / 255)
+    light = 255 - levels
+    grey: Grey = levels.mean(axis=2) if square.shape[2] < 4 else light[:, :, :3].mean(axis=2) * light[:, :, 3] / 255
+    return grey
+
+
+def _contrast(strip: Strip) -> list[float]:
+    """Of each square, how far pixels are from those before them, over all bands; in whole numbers, which are many times as fast
+    as others."""
+    across, bands = strip.shape[1] // _SQUARE, strip.shape[2]
+    rows = strip[::_EVERY, : across * _SQUARE].reshape(-1, across * _SQUARE * bands)
+    here, before = rows[:, bands:], rows[:, :-bands]
+    steps = np.zeros(rows.shape[1], np.uint32)
+    steps[bands:] = (np.maximum(here, before) - np.minimum(here, before)).sum(axis=0, dtype=np.uint32)
+    by_square = steps.reshape(across, -1)
+    by_square[:, :bands] = 0  # the step into a square is not its own
+    found: list[float] = by_square.sum(axis=1).tolist()
+    return found
+
+
 def raster_detail(file: Path, raster: Raster) -> float | None:
     """Of a raster file; read once from the top. Raises `ArtFault` "damaged"."""
-    image = opened(file, raster)
-    scale = 255 / 65535 if image.format in ("ushort", "short") else 1.0
-    grey = (image.extract_band(0, n=min(image.bands, 3)).bandmean() * scale).cast("float")
-    region = pyvips.Region.new(grey)
-
-    def strips() -> Iterator[Grey]:
-        for top in range(0, grey.height - _SQUARE + 1, _SQUARE):
-            data = region.fetch(0, top, grey.width, _SQUARE)
-            yield np.frombuffer(data, np.float32).reshape(_SQUARE, grey.width)
-
     try:
-        return detail(best_squares(strips()))
+        return detail(best_squares(_raster_strips(opened(file, raster))))
     except pyvips.Error as error:
         raise ArtFault("damaged", f"The image's pixels can't be read ({bare(error)}).", raster.format) from None
+
+
+def _raster_strips(image: Any) -> Iterator[Strip]:
+    """The colours of a libvips image in strips, each gone when the next one comes."""
+    colours = 1 if image.bands < 3 else 4 if image.interpretation == "cmyk" else 3
+    image = image.extract_band(0, n=colours) if image.bands > colours else image
+    if image.format == "short":
+        image = image * (255 / 65535)
+    if image.format not in ("uchar", "ushort"):
+        image = image.cast("uchar")
+    kind = np.dtype(np.uint16 if image.format == "ushort" else np.uint8)
+    width, height = image.width, image.height  # asking libvips for them takes time
+    strip = np.empty((_SQUARE, width, colours), kind)
+    region = pyvips.Region.new(image)
+    few = min(_SQUARE, max(1, _FEW_BYTES // strip[0].nbytes))
+    for top in range(0, height - _SQUARE + 1, _SQUARE):
+        for row in range(0, _SQUARE, few):
+            rows = min(few, _SQUARE - row)
+            data = np.frombuffer(region.fetch(0, top + row, width, rows), kind)
+            strip[row : row + rows] = data.reshape(rows, width, colours)
+        yield strip
 
 
 def pdf_details(file: Path, page: int) -> list[tuple[int, int, float | None]]:
@@ -126,12 +162,12 @@ def _images(page: Any) -> Iterator[tuple[int, int, Any]]:
             yield width, height, item
 
 
-def _strips(image: Any) -> Iterator[Grey]:
+def _strips(image: Any) -> Iterator[Strip]:
     try:
         bitmap = image.get_bitmap(render=False)
     except pdfium2.PdfiumError:
         return
     pixels = bitmap.to_numpy()
     for top in range(0, pixels.shape[0] - _SQUARE + 1, _SQUARE):
-        strip = pixels[top : top + _SQUARE].astype(np.float32)
-        yield strip if strip.ndim == 2 else strip[:, :, :3].mean(axis=2)
+        strip = pixels[top : top + _SQUARE]
+        yield strip[:, :, None] if strip.ndim == 2 else strip[:, :, :3]

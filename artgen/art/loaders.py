@@ -20,6 +20,7 @@ _CLASSES = {
 pyvips.operation_block_set("VipsForeignLoad", True)
 for _name in _CLASSES.values():
     pyvips.operation_block_set(_name, False)
+pyvips.cache_set_max(0)  # nothing is done twice here, and what was done would be held
 
 
 def opened(file: Path, format: str, **options: Any) -> Any:

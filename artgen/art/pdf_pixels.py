@@ -32,7 +32,7 @@ def open_pdfium(file: Path) -> Any:
 
 def pdf_windows(
     file: Path, page: int, windows: Sequence[tuple[Matrix, Size]], frame: tuple[float, float] | None
-) -> Iterator[bytes]:
+) -> Iterator[memoryview]:
     """RGBA rows of page ``page`` (from 0) of a PDF through each window; transparent outside its crop box.
 
     ``frame`` = (width, height) of the page frame, where that is not the page's own size in mm (converted SVG).
@@ -52,7 +52,7 @@ def pdf_windows(
                 to_output = then(to_frame, inverse(window))
                 drawn = _draw(opened, then(inverse(shown_by_pdfium(crop, rotate)), to_output), size)
                 clip(drawn, [apply(to_output, point) for point in vertices_of(crop)])
-                yield drawn.tobytes()
+                yield drawn.data
     finally:
         document.close()
 

@@ -2,10 +2,12 @@
 
 A window maps output pixels (x right, y down from the upper left of the output) to the page frame of `facts`.
 Colours come as sRGB: through the colour profile in the file, CMYK else through the generic one that libvips carries.
-The file is read once from the top, cut to the window, brought down to the window's fineness, and only then turned.
+The file is read from the top, cut to the window, brought down to the window's fineness, and only then turned. It is read once
+for all windows that are much coarser than it is, by way of a smaller copy.
 """
 
 import math
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +22,17 @@ from .masking import Size, clip
 from .raster import Raster, bare, opened, pixel_mm
 
 _MARGIN = 3  # output pixels read round the window, so that filters find neighbours
+_LARGE = 20_000_000  # ours: pixels from which reading a file once more costs more than it gives
+_MOST_HELD = 40_000_000  # ours: pixels of the smaller copy
 _RIM = 2  # pixels by which the picture's own rim is repeated outwards before it is turned
+
+
+@frozen
+class _Source:
+    """All of a raster, read from the top or held, brought down by a whole number already."""
+
+    image: Any
+    shrunk: int
 
 
 @frozen
@@ -31,25 +43,35 @@ class _Part:
     from_stored: Matrix
 
 
-def raster_window(file: Path, raster: Raster, window: Matrix, size: Size) -> bytes:
-    """RGBA rows of a raster, each pixel the average of what it covers; transparent outside the picture.
+def raster_windows(file: Path, raster: Raster, windows: Sequence[tuple[Matrix, Size]]) -> Iterator[memoryview]:
+    """RGBA rows of a raster through each window, each pixel the average of what it covers; transparent outside the picture.
 
     Raises `ArtFault` "damaged" where the pixels can't be decoded.
     """
-    to_stored = then(then(window, _frame_to_shown(raster)), raster.to_stored)
+    asked = [(then(then(window, _frame_to_shown(raster)), raster.to_stored), size) for window, size in windows]
     try:
-        part = _read(file, raster, to_stored, size)
-        if part is None:
-            return bytes(size[0] * size[1] * 4)
-        pixels = _turned(part, then(inverse(part.from_stored), inverse(to_stored)), size)
+        small = _smaller(file, raster, [min(_steps(to_stored)) for to_stored, _ in asked])
+        for to_stored, size in asked:
+            yield _drawn(file, raster, small, to_stored, size).data
     except pyvips.Error as error:
         if "out of memory" in str(error):
             raise MemoryError from None
         why = f"The image's pixels can't be read ({bare(error)}). Send it again."
         raise ArtFault("damaged", why, raster.format) from None
+
+
+def _drawn(
+    file: Path, raster: Raster, small: "_Source | None", to_stored: Matrix, size: Size
+) -> np.ndarray[Any, np.dtype[np.uint8]]:
+    """(height, width, 4) of one window."""
+    source = small if small is not None and small.shrunk <= min(_steps(to_stored)) else None
+    part = _read(source or _opened(file, raster, min(_steps(to_stored))), raster, to_stored, size)
+    if part is None:
+        return np.zeros((size[1], size[0], 4), np.uint8)
+    pixels = _turned(part, then(inverse(part.from_stored), inverse(to_stored)), size)
     whole = (0.0, 0.0, float(raster.width), float(raster.height))
     clip(pixels, [apply(inverse(to_stored), point) for point in vertices_of(whole)])
-    return pixels.tobytes()
+    return pixels
 
 
 def _frame_to_shown(raster: Raster) -> Matrix:
@@ -57,10 +79,15 @@ def _frame_to_shown(raster: Raster) -> Matrix:
     return (1 / x, 0.0, 0.0, -1 / y, 0.0, float(raster.shown[1]))
 
 
-def _read(file: Path, raster: Raster, to_stored: Matrix, size: Size) -> _Part | None:
+def _steps(to_stored: Matrix) -> tuple[float, float]:
+    """Stored pixels under one pixel of the output, along their rows and columns."""
+    return math.hypot(to_stored[0], to_stored[2]), math.hypot(to_stored[1], to_stored[3])
+
+
+def _read(source: _Source, raster: Raster, to_stored: Matrix, size: Size) -> _Part | None:
     """The piece under the window at about the window's fineness, premultiplied RGBA; None if they don't meet."""
-    steps = (math.hypot(to_stored[0], to_stored[2]), math.hypot(to_stored[1], to_stored[3]))
-    image, shrunk = _opened(file, raster, min(steps))
+    image, shrunk = source.image, source.shrunk
+    steps = _steps(to_stored)
     reach = apply_rect(to_stored, (-_MARGIN, -_MARGIN, size[0] + _MARGIN, size[1] + _MARGIN))
     cut = _cut(reach, shrunk, (image.width, image.height))
     if cut is None:
@@ -69,18 +96,34 @@ def _read(file: Path, raster: Raster, to_stored: Matrix, size: Size) -> _Part | 
     image = image.crop(left, top, wide, high)
     goal = [max(1, round(n * min(1.0, shrunk / step))) for n, step in zip((wide, high), steps, strict=True)]
     if raster.alpha is None:
-        fine = _opaque(_to_srgb(_resized(image, goal), raster))
+        fine = _opaque(_to_srgb(_resized(image, goal), raster).copy_memory())
     else:
-        fine = _resized(_premultiplied(image, raster), goal)
+        fine = _resized(_premultiplied(image, raster), goal).copy_memory()
     x, y = goal[0] / wide, goal[1] / high
     return _Part(fine, (x / shrunk, 0.0, 0.0, y / shrunk, -left * x, -top * y))
 
 
-def _opened(file: Path, raster: Raster, step: float) -> tuple[Any, int]:
-    """(the image, read from the top, by how much it is already brought down); JPEG decodes small at little cost."""
+def _opened(file: Path, raster: Raster, step: float) -> _Source:
+    """The file itself; JPEG decodes small at little cost."""
     shrunk = max(n for n in (1, 2, 4, 8) if n <= max(1.0, step)) if raster.format == "jpeg" else 1
     options = {"shrink": shrunk} if shrunk > 1 else {}
-    return opened(file, raster, **options), shrunk
+    return _Source(opened(file, raster, **options), shrunk)
+
+
+def _smaller(file: Path, raster: Raster, steps: list[float]) -> _Source | None:
+    """A smaller copy in sRGB, held, for windows of so many stored pixels a pixel: where several don't need a large file itself.
+    None where fewer do, and of pictures with transparency, whose colours must not be averaged as they are."""
+    coarse = [step for step in steps if step >= 2]
+    if len(coarse) < 2 or raster.alpha is not None:
+        return None
+    by = math.floor(min(coarse))
+    if not _LARGE <= raster.width * raster.height <= _MOST_HELD * by**2:
+        return None
+    source = _opened(file, raster, by)
+    by //= source.shrunk
+    held = _to_srgb(source.image.shrink(by, by, ceil=True), raster).copy_memory().copy()
+    held.remove("icc-profile-data")  # else it would be turned into sRGB once more
+    return _Source(held, by * source.shrunk)
 
 
 def _cut(reach: Rect, shrunk: int, image: Size) -> tuple[int, int, int, int] | None:
@@ -125,7 +168,7 @@ def _premultiplied(image: Any, raster: Raster) -> Any:
 
 def _turned(part: _Part, to_output: Matrix, size: Size) -> np.ndarray[Any, Any]:
     """The piece sampled at the centres of the output's pixels; (height, width, 4) straight RGBA."""
-    image = part.image.copy_memory()
+    image = part.image
     image = image.embed(_RIM, _RIM, image.width + 2 * _RIM, image.height + 2 * _RIM, extend="copy")
     # libvips counts from pixel centres, we from pixel edges: half a pixel each way
     a, b, c, d, e, f = then(then((1, 0, 0, 1, 0.5 - _RIM, 0.5 - _RIM), to_output), (1, 0, 0, 1, -0.5, -0.5))

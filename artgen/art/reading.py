@@ -17,6 +17,7 @@ from typing import Any
 
 from attrs import evolve, field, frozen
 
+from .. import confined
 from ..cache import Kept
 from ..confined import ConfinedFailure, Limits, Reply, Task, machine_fault, run
 from ..interrupts import scratch_folder
@@ -29,9 +30,12 @@ from .tasks import CONVERTED, PIXELS, converted_task, detail_task, read_task, wi
 from .walk import PAGE_SECONDS
 
 MAX_OUTPUT_PIXELS = 100_000_000  # ours: of one question; callers tile what is larger
-SECONDS = 120.0  # ours: for one question to one file
+SECONDS = 120.0  # ours: for one question to one file, or one window of it
 _KEPT = 8  # ours: converted SVGs kept in memory
 _LEAST_MEMORY_MB, _MOST_MEMORY_MB = 2048, 6144  # ours; a 1 GB PDF was measured to need about twice its size
+Window = tuple[
+    Matrix, int, int
+]  # output pixels (x right, y down from the upper left) → page frame; width, height in pixels
 _LIGHTER = "Flatten or simplify it, or save it anew as a PDF."
 
 
@@ -54,6 +58,11 @@ def read(file: Path, kept: Kept | None = None) -> FileFacts | FileFault:
     `MachineFault` where the machine is at fault.
     """
     return _named(file, _read(file, kept))
+
+
+def get_ready() -> None:
+    """For a caller that has something else to do before it calls `read`: see `artgen.confined.get_ready`."""
+    confined.get_ready(read_task)
 
 
 def recalled(file: Path, kept: Kept | None) -> FileFacts | None:
@@ -92,23 +101,35 @@ def pixels(file: Path, page: int, window: Matrix, width: int, height: int) -> Pi
     return found if isinstance(found, FileFault) else found[0]
 
 
-def windows(file: Path, page: int, asked: Sequence[tuple[Matrix, int, int]]) -> list[Pixels] | FileFault:
-    """The same through several windows, each with its width and height, the file opened once. What they give together must keep
-    within `MAX_OUTPUT_PIXELS`."""
-    if not asked:
-        return []
-    sizes = [(w, h) for _, w, h in asked]
-    if page < 0 or min(map(min, sizes)) < 1 or sum(w * h for w, h in sizes) > MAX_OUTPUT_PIXELS:
-        told = ", ".join(f"{w} × {h}" for w, h in sizes)
-        raise ValueError(f"windows of {told} pixels of page {page}: 1 to {MAX_OUTPUT_PIXELS} pixels can be asked for")
-    for window, *_ in asked:
+def windows(file: Path, page: int, asked: Sequence[Window]) -> list[Pixels] | FileFault:
+    """The same through several windows, the file opened as seldom as `MAX_OUTPUT_PIXELS` allow: a large raster is read once for
+    all that are much coarser than it is."""
+    for window, w, h in asked:
+        if page < 0 or min(w, h) < 1 or w * h > MAX_OUTPUT_PIXELS:
+            told = f"a window of {w} × {h} pixels of page {page}"
+            raise ValueError(f"{told}: 1 to {MAX_OUTPUT_PIXELS} pixels can be asked for")
         if not all(math.isfinite(value) for value in window):
             raise ValueError(f"the window {window} holds numbers without bounds")
         inverse(window)
+    found: list[Pixels] = []
+    while len(found) < len(asked):
+        sums = accumulate(w * h for _, w, h in asked[len(found) :])
+        few = sum(total <= MAX_OUTPUT_PIXELS for total in sums)
+        some = _windows(file, page, asked[len(found) : len(found) + few])
+        if isinstance(some, FileFault):
+            return some
+        found += some
+    return found
+
+
+def _windows(file: Path, page: int, asked: Sequence[Window]) -> list[Pixels] | FileFault:
+    """What one child process gives."""
+    sizes = [(w, h) for _, w, h in asked]
     args = {"page": page, "windows": [[*window, w, h] for window, w, h in asked], "frame": None}
+    seconds = SECONDS * len(asked)
     converted = _kept(file)
     if converted is None:
-        answer = _ask(windows_task, file, args)
+        answer = _ask(windows_task, file, args, seconds)
         if isinstance(answer, FileFault) or answer.value != {"svg": True}:
             return _as_pixels(answer, sizes)
         read_anew = _read(file)
@@ -118,7 +139,7 @@ def windows(file: Path, page: int, asked: Sequence[tuple[Matrix, int, int]]) -> 
         if converted is None:
             return nonsense("it was an SVG and is none")
     shown = converted.facts.pages[0]
-    answer = _ask_pdf(windows_task, converted.pdf, {**args, "frame": (shown.width, shown.height)})
+    answer = _ask_pdf(windows_task, converted.pdf, {**args, "frame": (shown.width, shown.height)}, seconds)
     return _as_pixels(answer, sizes)
 
 
@@ -225,26 +246,26 @@ def _digest(file: Path) -> str:
         return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
-def _ask(task: Task, file: Path, args: Mapping[str, Any]) -> Reply | FileFault:
+def _ask(task: Task, file: Path, args: Mapping[str, Any], seconds: float = SECONDS) -> Reply | FileFault:
     """The child's reply, or the fault that its failure means."""
     size = file.stat().st_size / 1e6
     memory = min(_MOST_MEMORY_MB, max(_LEAST_MEMORY_MB, math.ceil(1024 + 2.5 * size)))
     try:
-        return run(task, file, args, Limits(memory_mb=memory, seconds=SECONDS))
+        return run(task, file, args, Limits(memory_mb=memory, seconds=seconds))
     except ConfinedFailure as failure:
         if failure.kind in ("memory", "time", "output"):
             return FileFault("over-limit", f"Reading the file was stopped: {failure.detail}. {_LIGHTER}")
         return FileFault("damaged", f"The file can't be read: {failure.detail}. Save it anew and send it again.")
 
 
-def _ask_pdf(task: Task, pdf: bytes, args: Mapping[str, Any]) -> Reply | FileFault:
+def _ask_pdf(task: Task, pdf: bytes, args: Mapping[str, Any], seconds: float = SECONDS) -> Reply | FileFault:
     with ExitStack() as stack:
         try:
             file = stack.enter_context(scratch_folder()) / CONVERTED
             file.write_bytes(pdf)
         except OSError as error:
             raise machine_fault("a temporary file could not be written", error) from error
-        return _ask(task, file, args)
+        return _ask(task, file, args, seconds)
 
 
 def _as_pixels(answer: Reply | FileFault, sizes: Sequence[tuple[int, int]]) -> list[Pixels] | FileFault:
@@ -253,8 +274,10 @@ def _as_pixels(answer: Reply | FileFault, sizes: Sequence[tuple[int, int]]) -> l
     if answer.value != {}:
         told = checked(answer.value)
         return told if isinstance(told, FileFault) else nonsense("facts came for pixels")
-    rgba = answer.blobs.get(PIXELS, b"")
-    if len(rgba) != sum(w * h for w, h in sizes) * 4:
-        return nonsense(f"{len(rgba)} bytes came for {' and '.join(f'{w} × {h}' for w, h in sizes)} pixels")
-    ends = list(accumulate(w * h * 4 for w, h in sizes))
-    return [Pixels(w, h, rgba[end - w * h * 4 : end]) for (w, h), end in zip(sizes, ends, strict=True)]
+    found = []
+    for number, (w, h) in enumerate(sizes):
+        rgba = answer.blobs.get(PIXELS.format(number), b"")
+        if len(rgba) != w * h * 4:
+            return nonsense(f"{len(rgba)} bytes came for {w} × {h} pixels")
+        found.append(Pixels(w, h, rgba))
+    return found

@@ -30,7 +30,7 @@ from .words import MAX_HULLS, no_words, page_words
 
 MAX_FILE_WORDS = 300_000  # ours: words taken from one file
 FILE_SECONDS = 60.0  # ours: time for the pages of one file; the rest is named as not seen
-CONVERTED, PIXELS = "page.pdf", "pixels.rgba"
+CONVERTED, PIXELS = "page.pdf", "pixels-{}.rgba"  # the window's number from 0
 Table = dict[str, Any]
 T = TypeVar("T")
 
@@ -71,8 +71,8 @@ def converted_task(file: Path, args: Table, out: Path) -> Table:
 
 
 def windows_task(file: Path, args: Table, out: Path) -> Table:
-    """Windows' pixels, one after the other, into ``out / PIXELS``. ``args``: page, windows (8 numbers each: the window, width and
-    height of the output), frame (2, or None).
+    """Each window's pixels into a file of its own (`PIXELS`) in ``out``. ``args``: page, windows (8 numbers each: the window,
+    width and height of the output), frame (2, or None).
 
     For an SVG the answer is ``{"svg": True}``: it must be converted first.
     """
@@ -88,10 +88,9 @@ def windows_task(file: Path, args: Table, out: Path) -> Table:
             raise ArtFault("damaged", f"Page {args['page'] + 1} was asked for; the image has one.", format)
         else:
             header = raster.header(file, format)
-            drawn = (raster_pixels.raster_window(file, header, *window) for window in windows)
-        with (out / PIXELS).open("wb") as stream:
-            for rows in drawn:
-                stream.write(rows)
+            drawn = raster_pixels.raster_windows(file, header, windows)
+        for number, rows in enumerate(drawn):
+            (out / PIXELS.format(number)).write_bytes(rows)
     except ArtFault as fault:
         return _fault(fault)
     return {}

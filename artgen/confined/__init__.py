@@ -28,7 +28,7 @@ from typing import Any, Literal, cast, get_args
 
 from attrs import field, frozen, validators
 
-from artgen.confined import collect, landlock, seccomp, watch
+from artgen.confined import collect, landlock, seccomp, server, watch
 from artgen.confined.child import BEGUN, Job
 from artgen.confined.machine import MachineFault, is_full, is_machines, machine_fault
 from artgen.interrupts import scratch_folder
@@ -39,6 +39,7 @@ __all__ = [
     "MachineFault",
     "Reply",
     "Task",
+    "get_ready",
     "is_machines",
     "machine_fault",
     "run",
@@ -133,6 +134,12 @@ def run(task: Task, file: Path, args: Mapping[str, Any], limits: Limits = DEFAUL
                 what = f"the disk of the temporary folder {out.parent} is full"
                 raise MachineFault(f"{what}. Free some space there, or name another folder in TMPDIR.") from failure
             raise
+
+
+def get_ready(task: Task) -> None:
+    """For a caller that has something else to do before its first ``run`` of this task: what is slow about it begins now,
+    beside that."""
+    server.begin(_named(task)[0])
 
 
 def shortcomings() -> tuple[str, ...]:

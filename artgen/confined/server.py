@@ -47,17 +47,18 @@ class _Server:
         self.process = forkserver.ForkServer()
 
     def connect(self, reply: int, module: str) -> tuple[int, int]:
-        """A new process that inherits ``reply``: (pipe of its number and status, pipe to its input).
-
-        A server that has to be started imports ``module`` too, if it is artgen's: most tasks share one.
-        """
-        own = [module] if module.startswith("artgen.") else []
+        """A new process that inherits ``reply``: (pipe of its number and status, pipe to its input)."""
         with self.lock:
-            self.process.set_forkserver_preload([_PRELOAD, *own])
-            _keep_address_short()
-            with _server_environment(), _without_ctrl_c():
-                self.process.ensure_running()
+            self.begin(module)
             return self.process.connect_to_new_process([reply])
+
+    def begin(self, module: str) -> None:
+        """See to it that the server runs or is about to; it imports ``module`` too, if it is artgen's: most tasks share one."""
+        own = [module] if module.startswith("artgen.") else []
+        self.process.set_forkserver_preload([_PRELOAD, *own])
+        _keep_address_short()
+        with _server_environment(), _without_ctrl_c():
+            self.process.ensure_running()
 
 
 def _keep_address_short() -> None:
@@ -81,6 +82,12 @@ def _renew() -> None:
 
 # a forked copy of this process can't wait for the server that it didn't start, so it starts its own
 os.register_at_fork(after_in_child=_renew)
+
+
+def begin(module: str) -> None:
+    """Begin to start the server for tasks of ``module``, without waiting. What goes wrong shows when a child is started."""
+    with _server.lock, suppress(OSError, EOFError):
+        _server.begin(module)
 
 
 def start(job: Job) -> Child:

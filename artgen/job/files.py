@@ -12,7 +12,7 @@ from pathlib import Path
 from attrs import evolve, frozen
 
 from .. import cache, pool
-from ..art import FileFacts, FileFault, read, recalled
+from ..art import FileFacts, FileFault, get_ready, read, recalled
 from ..art.folder import lies_within
 from ..cache import Kept
 from ..checks import wrong_words
@@ -27,6 +27,7 @@ from ..survey.keeping import key_of, seen_from, settled
 Done = Callable[[int, int], None]  # how many are done, of how many
 _NEEDS = 1_200_000_000  # ours: bytes of memory for one page with its child process and networks, beside the file
 _TIMES = 2.5  # ours: bytes of memory a byte of the file
+_SLOW = 200_000_000  # ours: bytes that take about as long to hash as it takes to get ready to read them
 _SHARE = 0.8  # ours: of the machine's memory
 _MOST_AT_ONCE = 4  # ours: views that one process looks at side by side
 
@@ -51,6 +52,8 @@ def art_of(order: Order, name: str, alone: Path | None = None) -> Art:
     fault = _closed(path, path.resolve().parent if alone else order.folder)
     if fault is not None:
         return Art(name, path, fault)
+    if path.stat().st_size >= _SLOW:
+        get_ready()
     kept = cache.kept_of(path)
     return Art(name, path, None, kept, _digest(path) if kept is None else kept.digest)
 

@@ -14,14 +14,14 @@ from attrs import frozen
 from numpy.typing import NDArray
 from shapely import Polygon
 
-from ..art import windows
 from ..art.codes import Grey, ReadCode, read_codes
 from ..art.facts import FileFault
 from ..placing import Laid
 from ..sizing.outline import Outline, bounds
-from ..sizing.panel import Affine, after, apply, inverse, placed
+from ..sizing.panel import apply, inverse, placed
 from .finders import Square, modules_of, squares
 from .sheets import Sheet, grey_of
+from .windows import Window, seen_through
 from .words import placed_words
 
 # how many modules of quiet zone a code needs on each side: left, upper, right, lower as it is read. QR: ISO/IEC 18004 (4; Micro
@@ -112,21 +112,18 @@ def _windows(
     quads += [square.quad for _, square in unread if not _inside(square.quad, known)]
     live = [Polygon(placed(inverse(sheet.to_plane), word.quad)).buffer(0) for word in placed_words(laid)]
     spots = [spot for spot in _spots(sheet) if not _inside(spot, [*known, *live])]
-    asked: list[Affine] = []
+    asked: list[Window] = []
     for quad in [*quads, *spots][:_MOST_WINDOWS]:
         x0, y0, x1, y1 = bounds(placed(sheet.to_plane, tuple(quad)))
         side = max(x1 - x0, y1 - y0) * 1.6
         step = side / _WINDOW
         if step < 0.8 * sheet.step:
-            asked.append((step, 0.0, 0.0, -step, (x0 + x1 - side) / 2, (y0 + y1 + side) / 2))
-    to_page = inverse(laid.matrix)
-    seen = windows(file, laid.claim.page - 1, [(after(to_page, window), _WINDOW, _WINDOW) for window in asked])
+            to_plane = (step, 0.0, 0.0, -step, (x0 + x1 - side) / 2, (y0 + y1 + side) / 2)
+            asked.append(Window(to_plane, _WINDOW, _WINDOW, step))
+    seen = seen_through(file, laid, asked)
     if isinstance(seen, FileFault):
         return seen
-    return [
-        Sheet(grey_of(np.frombuffer(one.rgba, np.uint8).reshape(_WINDOW, _WINDOW, 4)), window)
-        for one, window in zip(seen, asked, strict=True)
-    ]
+    return [Sheet(grey_of(rgba), window.to_plane) for rgba, window in zip(seen, asked, strict=True)]
 
 
 def _inside(quad: Sequence[tuple[float, float]], known: Sequence[Polygon]) -> bool:

@@ -7,6 +7,7 @@ file's bytes, the page, its place and the panels' geometry alone: so it can be k
 
 from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from attrs import evolve, field, frozen
@@ -19,13 +20,15 @@ from .codes import Code
 from .crop_marks import CropMarks
 from .graphics import Graphic
 from .guides import GuideLines
-from .lettering import Lettering
+from .lettering import Lettering, on_cloth, plane_window
+from .lettering import Picture as PlanePicture
 from .lettering import find as find_lettering
 from .lettering import read as read_lettering
-from .marks import MARKS, marks_seen
-from .previews import Preview, fingerprint, preview
+from .marks import MARKS, Marks, marks_seen
+from .previews import Preview, fingerprint, preview_window
 from .softness import ImageDetail
 from .stops import Stop
+from .windows import Rgba, seen_through
 from .words import PlacedWord, placed_words
 
 SHOWN_PIXELS = 1_500_000  # ours: a panel's picture in a proof
@@ -80,47 +83,62 @@ Wrongly = Callable[[LaidSeen], Collection[PlacedWord]]
 def look(file: Path, laid: Laid, wrongly: Wrongly, reading: bool, at_once: int = 1) -> LaidSeen:
     """All that is seen of a laid page. ``wrongly`` = which of its words stand where words must not: of lettering that is not
     live only these are read. ``reading``: such lettering is looked for, in so many views ``at_once``."""
-    bands: dict[int, tuple[EdgeBand, ...]] = {}
-    prints: dict[int, str] = {}
-    pictures: dict[int, Picture] = {}
-    previews: dict[int, Preview] = {}
-    fault: FileFault | None = None
-    for panel in laid.target.panels:
-        found = preview(file, laid, panel)
-        if isinstance(found, FileFault):
-            fault = found
-            continue
-        bands[panel.number] = edge_bands(panel, found)
-        prints[panel.number] = fingerprint(found)
-        pictures[panel.number] = shown(found)
-        previews[panel.number] = found
-    marks = marks_seen(file, laid, previews)
+    drawn, plane = _drawn(file, laid, reading)
+    words = placed_words(laid)
+    if isinstance(drawn, FileFault):
+        marks = marks_seen(file, laid, {})
+        return LaidSeen(laid, words, {}, {}, **_of(marks), blind=marks.missing, fault=drawn)
+    panels = {panel.number: panel for panel in laid.target.panels}
+    marks = marks_seen(file, laid, drawn)
     seen = LaidSeen(
         laid,
-        placed_words(laid),
-        bands,
-        prints,
-        **{name: getattr(marks, name) for name in MARKS},
+        words,
+        {number: edge_bands(panels[number], one) for number, one in drawn.items()},
+        {number: fingerprint(one) for number, one in drawn.items()},
+        **_of(marks),
         blind=marks.missing,
-        pictures=pictures,
-        fault=fault,
+        pictures={number: shown(one) for number, one in drawn.items()},
     )
-    del previews, marks
-    if not bands or not reading:
+    del drawn, marks
+    if plane is None:
         return seen
-    more = lettering_seen(file, laid, seen.words, wrongly, at_once)
-    if isinstance(more, FileFault):
-        return evolve(seen, unread=more)
-    return evolve(seen, words=seen.words + more.words, smallest=more.smallest)
+    if isinstance(plane, FileFault):
+        return evolve(seen, unread=plane)
+    more = lettering_seen(plane, laid, words, wrongly, at_once)
+    return evolve(seen, words=words + more.words, smallest=more.smallest)
+
+
+def _of(marks: Marks) -> dict[str, Any]:
+    return {name: getattr(marks, name) for name in MARKS}
+
+
+def _drawn(
+    file: Path, laid: Laid, reading: bool
+) -> tuple[dict[int, Preview] | FileFault, PlanePicture | FileFault | None]:
+    """The preview of each panel, by its number, and where lettering is looked for the picture of the whole plane: all from one
+    reading of the file, but where the plane is too much for it."""
+    numbers = [panel.number for panel in laid.target.panels]
+    asked = [preview_window(laid, panel) for panel in laid.target.panels]
+
+    def previews(found: list[Rgba]) -> dict[int, Preview]:
+        return {n: Preview(one, window.step) for n, one, window in zip(numbers, found, asked, strict=True)}
+
+    unread = None
+    if reading:
+        whole = plane_window(laid)
+        found = seen_through(file, laid, [*asked, whole])
+        if not isinstance(found, FileFault):
+            return previews(found[:-1]), on_cloth(found[-1], whole)
+        unread = found
+    found = seen_through(file, laid, asked)
+    return found if isinstance(found, FileFault) else previews(found), unread
 
 
 def lettering_seen(
-    file: Path, laid: Laid, live: tuple[PlacedWord, ...], wrongly: Wrongly, at_once: int = 1
-) -> Lettering | FileFault:
+    plane: PlanePicture, laid: Laid, live: tuple[PlacedWord, ...], wrongly: Wrongly, at_once: int = 1
+) -> Lettering:
     """What is lettering without being live text; what would stand wrongly is read, the rest needs no reading."""
-    found = find_lettering(file, laid, live, at_once)
-    if isinstance(found, FileFault):
-        return found
+    found = find_lettering(plane, laid, live, at_once)
     return evolve(found, words=read_lettering(found, wrongly(LaidSeen(laid, found.words)), at_once))
 
 

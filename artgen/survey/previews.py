@@ -7,11 +7,11 @@ import numpy as np
 from attrs import field, frozen
 from numpy.typing import NDArray
 
-from ..art import pixels
 from ..art.facts import FileFault
 from ..placing import Laid
 from ..sizing.outline import size
-from ..sizing.panel import Affine, Panel, after, inverse
+from ..sizing.panel import Affine, Panel, after
+from .windows import Rgba, Window, seen_through
 
 MOST_PIXELS = 4_000_000  # ours: about 1 mm a pixel on a 1 × 3 m panel, 2 mm on a 6 × 2.5 m wall
 
@@ -20,7 +20,7 @@ MOST_PIXELS = 4_000_000  # ours: about 1 mm a pixel on a 1 × 3 m panel, 2 mm on
 class Preview:
     """``rgba``: rows from the top over the art size's bounding box, straight alpha; ``step`` = mm a pixel at full size."""
 
-    rgba: NDArray[np.uint8] = field(repr=False, eq=False)
+    rgba: Rgba = field(repr=False, eq=False)
     step: float
 
     def at(self, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.uint8]:
@@ -47,13 +47,16 @@ def fingerprint(seen: Preview) -> str:
 
 def preview(file: Path, laid: Laid, panel: Panel, most: int = MOST_PIXELS) -> Preview | FileFault:
     """The art of one panel of a laid page, as the page repeats behind its reveals too."""
+    window = preview_window(laid, panel, most)
+    found = seen_through(file, laid, [window])
+    return found if isinstance(found, FileFault) else Preview(found[0], window.step)
+
+
+def preview_window(laid: Laid, panel: Panel, most: int = MOST_PIXELS) -> Window:
+    """Where a preview is seen."""
     place = laid.target.places[laid.target.numbers.index(panel.number)]
     w, h = size(panel.art)
     step = max(1.0, (w * h / most) ** 0.5)
     columns, rows = max(1, round(w / step)), max(1, round(h / step))
     down: Affine = (step, 0.0, 0.0, -step, 0.0, rows * step)  # picture pixels → sewn mm
-    window = after(inverse(laid.matrix), after(place, down))
-    found = pixels(file, laid.claim.page - 1, window, columns, rows)
-    if isinstance(found, FileFault):
-        return found
-    return Preview(np.frombuffer(found.rgba, np.uint8).reshape(rows, columns, 4), step)
+    return Window(after(place, down), columns, rows, step)

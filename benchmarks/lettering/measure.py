@@ -31,6 +31,8 @@ from artgen.placing import Claim, Claims, Target, lay
 from artgen.sizing import Sizing, size_order
 from artgen.structure.kinds import KINDS
 from artgen.survey import lettering_seen, placed_words, reading_available
+from artgen.survey.lettering import on_cloth, plane_window
+from artgen.survey.windows import seen_through
 
 TEXT_PAGES, BLANK_PAGES = 96, 48
 QUICK = (10, 10)
@@ -94,7 +96,9 @@ def page(name: str, number: int, text: bool) -> Score:
         laid = lay(claim, facts.pages[0])
         assert laid.fits == "art" and abs(laid.scale - 10) < 0.1, (file, laid.scale)
         live = placed_words(laid)
-        seen = lettering_seen(Path(folder) / file, laid, live, wrong_words)
+        window = plane_window(laid)
+        plane = on_cloth(seen_through(Path(folder) / file, laid, [window])[0], window)
+        seen = lettering_seen(plane, laid, live, wrong_words)
     found = checks.check(Observations(sizing, Claims((claim,)), {}, (LaidSeen(laid, (*live, *seen.words)),))).findings
     return _score(number, text, file, truths, found, time.monotonic() - start)
 

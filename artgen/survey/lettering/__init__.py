@@ -1,18 +1,16 @@
 """Lettering that is no live text: outlined, or flattened into pixels. Found and read in the pixels of placed art.
 
-Takes a laid page and its live words; gives `PlacedWord`s with ``source`` "seen" in the target's plane. `find` looks and
-measures; `read` reads those that are asked for, since reading costs more than finding. Without the extra
-``artgen[reading]`` nothing is found: ask `available` first. The same pixels give the same words.
+Takes a laid page, its live words, and what it shows in `plane_window`; gives `PlacedWord`s with ``source`` "seen" in the
+target's plane. `find` looks and measures; `read` reads those that are asked for, since reading costs more than finding.
+Without the extra ``artgen[reading]`` nothing is found: ask `available` first. The same pixels give the same words.
 """
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import partial
-from pathlib import Path
 
 from attrs import field, frozen
 from shapely import Polygon, STRtree
 
-from ...art.facts import FileFault
 from ...placing import Laid
 from ...sizing.outline import bounds
 from ..words import PlacedWord
@@ -21,9 +19,9 @@ from .ink import words_in
 from .lines import Line, added, explained, lines_in, merged
 from .models import available, in_turn
 from .reader import read_word
-from .views import Picture, Pictures, blue_views, clear_views, in_blue, plane_picture, tilt_of, views
+from .views import Picture, Pictures, blue_views, clear_views, in_blue, on_cloth, plane_window, tilt_of, views
 
-__all__ = ["CONTRAST", "Lettering", "available", "find", "read"]
+__all__ = ["CONTRAST", "Lettering", "Picture", "available", "find", "on_cloth", "plane_window", "read"]
 
 CONTRAST = 35  # levels of 255: below it lettering is often missed (measured)
 _SMALL_PX = 10.0  # em in px from which lettering is found (measured)
@@ -47,11 +45,8 @@ class Lettering:
     pictures: Pictures = field(repr=False, eq=False)
 
 
-def find(file: Path, laid: Laid, live: Sequence[PlacedWord], at_once: int = 1) -> Lettering | FileFault:
+def find(picture: Picture, laid: Laid, live: Sequence[PlacedWord], at_once: int = 1) -> Lettering:
     """Lettering on a laid page that its live words don't account for; so many views are looked at ``at_once``."""
-    picture = plane_picture(file, laid)
-    if isinstance(picture, FileFault):
-        return picture
     shapes = [shape for word in live if (shape := Polygon(word.quad)).is_valid and shape.area > 0]
     exact = STRtree(shapes)
     round_about = STRtree([shape.buffer(_NEAR * min(_sides(shape))) for shape in shapes])

@@ -1,22 +1,21 @@
 """A target's art as pixels, and the views of it that the detector is shown.
 
-Takes a laid page, gives its whole plane as one opaque picture in full-size mm (cloth is white where nothing is painted), and
-out of that: the whole at 640 px, long planes in tiles, and bands along every fold line and seam at 2 mm a pixel; then bands at
-the picture's own step, the whole coarser, and without its fine texture; and what blue light shows of all that.
+Takes a laid page and what it shows; gives its whole plane as one opaque picture in full-size mm (cloth is white where nothing
+is painted), and out of that: the whole at 640 px, long planes in tiles, and bands along every fold line and seam at 2 mm a
+pixel; then bands at the picture's own step, the whole coarser, and without its fine texture; and what blue light shows of all
+that.
 """
 
 from collections.abc import Iterator
 from math import atan2, ceil, cos, degrees, hypot, radians, sin
-from pathlib import Path
 
 import numpy as np
 from attrs import field, frozen
 
-from ...art import pixels
-from ...art.facts import FileFault
 from ...placing import Laid
 from ...sizing.outline import Outline, Point, bounds, edges
 from ...sizing.panel import Affine, after, apply, inverse, placed
+from ..windows import Rgba, Window
 from .models import Rgb
 
 FINEST, COARSEST = 0.75, 1.4  # ours: mm a pixel of the plane's picture, by the plane's size
@@ -93,23 +92,25 @@ class Picture:
 Pictures = tuple[tuple[Picture, ...], ...]
 
 
-def plane_picture(file: Path, laid: Laid) -> Picture | FileFault:
-    """The art over the whole of a target."""
+def plane_window(laid: Laid) -> Window:
+    """Where the art over the whole of a target is seen."""
     x0, y0, x1, y1 = bounds([point for outline in laid.target.outline("art") for point in outline])
     w, h = x1 - x0, y1 - y0
     step = float(np.clip(min(w, h) / _ACROSS, FINEST, COARSEST))
     step = max(step, (w * h / _MOST_PIXELS) ** 0.5)
     columns, rows = max(1, ceil(w / step)), max(1, ceil(h / step))
-    to_plane: Affine = (step, 0.0, 0.0, -step, x0, y0 + rows * step)
-    found = pixels(file, laid.claim.page - 1, after(inverse(laid.matrix), to_plane), columns, rows)
-    if isinstance(found, FileFault):
-        return found
-    rgba = np.frombuffer(found.rgba, np.uint8).reshape(rows, columns, 4)
-    if rgba[:, :, 3].min() == 255:
-        return Picture(np.ascontiguousarray(rgba[:, :, :3]), step, to_plane)
-    alpha = rgba[:, :, 3:].astype(np.uint16)
-    rgb = (rgba[:, :, :3] * alpha + 255 * (255 - alpha) + 127) // 255
-    return Picture(rgb.astype(np.uint8), step, to_plane)
+    return Window((step, 0.0, 0.0, -step, x0, y0 + rows * step), columns, rows, step)
+
+
+def on_cloth(rgba: Rgba, window: Window) -> Picture:
+    """What was seen there, on white."""
+    rgb = np.ascontiguousarray(rgba[:, :, :3])
+    clear = rgba[:, :, 3] < 255
+    if clear.any():
+        thin = rgba[clear].astype(np.uint16)
+        colour, alpha = thin[:, :3], thin[:, 3:]
+        rgb[clear] = (colour * alpha + 255 * (255 - alpha) + 127) // 255
+    return Picture(rgb, window.step, window.to_plane)
 
 
 def views(picture: Picture, laid: Laid) -> Iterator[list[Picture]]:
