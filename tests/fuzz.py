@@ -32,7 +32,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from artgen.art import FileFacts, FileFault, Pixels, pixels, read, reading
+from artgen.art import FileFacts, FileFault, details, read, reading, windows
 
 WIDTH, HEIGHT = 40, 30
 MARGIN = 4.0  # seconds on top of a limit: starting and ending the child on a busy machine
@@ -45,6 +45,11 @@ _NUMBERS = (b"0", b"-1", b"1e9", b"99999999999", b"4294967295", b"0.0000001", b"
 
 def picture(mode: str = "RGB") -> Image.Image:
     return Image.effect_noise((WIDTH, HEIGHT), 70).convert(mode)
+
+
+def fine() -> Image.Image:
+    """Large enough for the detail that it holds to be told."""
+    return Image.effect_noise((300, 280), 70)
 
 
 def saved(image: Image.Image, format: str, **options: object) -> bytes:
@@ -64,6 +69,8 @@ def rasters() -> dict[str, bytes]:
         "tiff-jpeg": saved(picture(), "TIFF", compression="jpeg"),
         "tiff-bits": saved(picture("1"), "TIFF", compression="group4"),
         "tiff-big": saved(picture("L"), "TIFF", big_tiff=True),
+        "tiff-fine": saved(fine(), "TIFF", compression="tiff_lzw"),
+        "jpeg-fine": saved(fine(), "JPEG"),
         "tiff-pages": saved(picture(), "TIFF", save_all=True, append_images=[picture("L")]),
         "jpeg-plain": saved(picture(), "JPEG", dpi=(72, 72)),
         "jpeg-progressive": saved(picture("L"), "JPEG", progressive=True, exif=exif.tobytes()),
@@ -102,6 +109,14 @@ def pdf() -> bytes:
     return data.getvalue()
 
 
+def pdf_of(image: Image.Image) -> bytes:
+    data = io.BytesIO()
+    canvas = Canvas(data, pagesize=(300, 200), invariant=1)
+    canvas.drawImage(ImageReader(io.BytesIO(saved(image, "JPEG"))), 0, 0, 300, 200)
+    canvas.save()
+    return data.getvalue()
+
+
 def packed_pdf() -> bytes:
     """The same in object streams, as most programs write today."""
     data = io.BytesIO()
@@ -131,6 +146,7 @@ def seeds() -> dict[str, bytes]:
     """Small valid files by name; the same bytes each time, since Pillow's noise is the only chance in them."""
     found = {"pdf-plain": pdf(), "pdf-packed": packed_pdf(), "pdf-flat": changed_pdf(compress_streams=True)}
     locked = pikepdf.Encryption(user="", owner="moor")
+    found["pdf-fine"] = pdf_of(fine())
     return found | {"pdf-locked": changed_pdf(encryption=locked), "svg": svg()} | rasters() | layered()
 
 
@@ -276,12 +292,15 @@ def judged(data: bytes, folder: Path, temporary: Path) -> Outcome:
         if isinstance(found, FileFacts):
             page = found.pages[0]
             window = (page.width / 48, 0.0, 0.0, -page.height / 36, 0.0, page.height)
-            drawn = pixels(file, 0, window, 48, 36)
-            if not isinstance(drawn, Pixels | FileFault):
-                faults.append(f"pixels gave {type(drawn).__name__}")
-            said += "" if isinstance(drawn, Pixels) else f", not drawn: {drawn.kind}"
-        # an SVG is read in two children
-        for what, took, children in (("read", middle - start, 2), ("pixels", time.monotonic() - middle, 1)):
+            drawn = windows(file, 0, [(window, 48, 36), ((0.1, 0.02, 0.02, -0.1, 1.0, 5.0), 30, 20)])
+            if not isinstance(drawn, list | FileFault):
+                faults.append(f"windows gave {type(drawn).__name__}")
+            said += f", not drawn: {drawn.kind}" if isinstance(drawn, FileFault) else ""
+            told = details(file, 0)
+            if not isinstance(told, dict | FileFault):
+                faults.append(f"details gave {type(told).__name__}")
+        # an SVG is read in two children; two windows may take twice the time, details come after them
+        for what, took, children in (("read", middle - start, 2), ("pixels", time.monotonic() - middle, 3)):
             if took > children * reading.SECONDS + MARGIN:
                 faults.append(f"{what} took {took:.1f} s")
     except Exception as error:

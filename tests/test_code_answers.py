@@ -14,7 +14,7 @@ GOOD = ["QRCode", "moss", [0, 0, 10, 0, 10, 10, 0, 10], 3]
 def test_what_makes_sense_is_taken() -> None:
     ((code,),) = _checked([[GOOD]], 1)
     assert (code.format, code.text, code.version, code.quad[2]) == ("QRCode", "moss", 3, (10.0, 10.0))
-    assert checked_details({"details": [[300, 200, 0.5], [100, 100, None]]}) == {(300, 200): 0.5}
+    assert checked_details({"details": [[300, 200, 0.5], [100, 100, None]]}) == {(300, 200): 0.5, (100, 100): None}
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ import pytest
 from art_made import PT, Lettering
 from codes_made import TEXT, ean13, pdf_with, picture_with, qr
 from PIL import Image
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
 from artgen import job
@@ -420,3 +421,19 @@ def test_a_word_over_the_line_is_no_graphic(tmp_path: Path) -> None:
     done = run(tmp_path, wall(1))
     assert of(done, "mark-at-risk") == {}
     assert of(done, "text-in-tuck")
+
+
+def test_images_that_are_not_measured_are_told(tmp_path: Path) -> None:
+    """Nine pictures side by side; the eight with the most pixels are measured."""
+    (tmp_path / "art").mkdir()
+    w, h = ART[0] / 3, ART[1] / 3
+    canvas = Canvas(str(tmp_path / "art" / "panel-1.pdf"), pagesize=(ART[0] * PT, ART[1] * PT), invariant=1)
+    canvas.scale(PT, PT)
+    for number in range(9):
+        side = 480 + 10 * number
+        canvas.drawImage(ImageReader(photograph(side, side)), number % 3 * w, number // 3 * h, w, h)
+    canvas.save()
+    done = run(tmp_path, wall(1))
+    (left,) = (one for one in done.not_examined if "480 × 480" in one.why)
+    assert "enlarged" in left.what
+    assert "490 × 490" not in left.why

@@ -87,19 +87,18 @@ def _without_words(table: dict[str, Any]) -> tuple[dict[str, Any], list[tuple[Wo
     return table | {"facts": facts | {"pages": bare}}, words
 
 
-def checked_details(table: object) -> dict[tuple[int, int], float] | FileFault:
-    """What the child found of images' detail: share by width and height."""
+def checked_details(table: object) -> dict[tuple[int, int], float | None] | FileFault:
+    """What the child found of images' detail: share by width and height, None where an image does not tell."""
     if isinstance(table, dict) and "fault" in table:
         told = checked(table)
         return told if isinstance(told, FileFault) else nonsense("facts came for details")
-    found = {}
+    found: dict[tuple[int, int], float | None] = {}
     listed = table.get("details") if isinstance(table, dict) else None
     for one in listed if isinstance(listed, list) else [None]:
         if not (isinstance(one, list) and len(one) == 3 and all(type(side) is int for side in one[:2])):
             return nonsense("the detail of images")
-        if one[2] is None:
-            continue
-        if type(one[2]) is not float or not 0 < one[2] <= 1 or min(one[:2]) < 1:
+        a_share = one[2] is None or (type(one[2]) is float and 0 < one[2] <= 1)
+        if not a_share or min(one[:2]) < 1:
             return nonsense("the detail of images")
         found[one[0], one[1]] = one[2]
     return found

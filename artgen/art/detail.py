@@ -19,7 +19,7 @@ from .faults import ArtFault
 from .pdf_pixels import open_pdfium, opened_page
 from .raster import Raster, bare, opened
 
-MOST_PIXELS = 60_000_000  # ours: of an image inside a PDF, which is unpacked whole
+MOST_PIXELS = 120_000_000  # ours: of an image inside a PDF, which is unpacked whole: about 5 bytes a pixel (measured)
 MOST_IMAGES = 8  # ours: the largest of a page
 LEAST_SIDE = 256  # px: smaller images have no square
 _SQUARE = 128  # px, ours

@@ -143,9 +143,10 @@ def _windows(file: Path, page: int, asked: Sequence[Window]) -> list[Pixels] | F
     return _as_pixels(answer, sizes)
 
 
-def details(file: Path, page: int) -> dict[tuple[int, int], float] | FileFault:
+def details(file: Path, page: int) -> dict[tuple[int, int], float | None] | FileFault:
     """How fine the detail of the largest images of page ``page`` (from 0) is, by their width and height in pixels as stored: the
-    share of what the pixels could hold, 1 to 1/16. Images that don't tell are left out. Raises `OSError` as `pixels` does."""
+    share of what the pixels could hold, 1 to 1/16; None where an image does not tell. Images that were not measured are left
+    out. Raises `OSError` as `pixels` does."""
     converted = _kept(file)
     if converted is None:
         answer = _ask(detail_task, file, {"page": page})

@@ -43,10 +43,9 @@ def marks_seen(file: Path, laid: Laid, previews: Mapping[int, Preview]) -> Marks
     guides = {panel.number: guide_lines(laid, panel, previews[panel.number]) for panel in panels}
     ends = {panel.number: stops(panel, previews[panel.number]) for panel in panels}
     details = image_details(file, laid)
-    missing = {"details": details.detail} if isinstance(details, FileFault) else {}
-    fine = None if isinstance(details, FileFault) else details
+    missing = {"details": details.missing} if details.missing else {}
     if len(panels) < len(laid.target.panels):
-        return Marks(guides, ends, details=fine, missing=missing)
+        return Marks(guides, ends, details=details.found, missing=missing)
     sheet = sheet_of(laid, previews)
     ticks = crop_marks(laid, sheet)
     codes = find_codes(file, laid, sheet)
@@ -57,7 +56,7 @@ def marks_seen(file: Path, laid: Laid, previews: Mapping[int, Preview]) -> Marks
         ends,
         (ticks,) if ticks is not None else (),
         None if isinstance(codes, FileFault) else codes,
-        fine,
+        details.found,
         graphics_over_lines(laid, sheet),
         missing,
     )

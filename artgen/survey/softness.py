@@ -10,6 +10,7 @@ from attrs import frozen
 from shapely import Polygon
 
 from ..art import details
+from ..art.detail import LEAST_SIDE, MOST_IMAGES, MOST_PIXELS
 from ..art.facts import FileFault
 from ..placing import Laid
 from ..sizing.outline import Outline
@@ -30,26 +31,37 @@ class ImageDetail:
     detail: float
 
 
-def image_details(file: Path, laid: Laid) -> tuple[ImageDetail, ...] | FileFault:
+@frozen
+class Details:
+    """``found``: None where nothing could be measured; ``missing`` = what was not, and why."""
+
+    found: tuple[ImageDetail, ...] | None = ()
+    missing: str = ""
+
+
+def image_details(file: Path, laid: Laid) -> Details:
     """The large images of a laid page with pixels enough, and how fine their detail is."""
     least = _LARGE * max(Polygon(panel.visible).area for panel in laid.target.panels)
     visible = [Polygon(outline) for outline in laid.target.outline("visible")]
     asked = []
     for image in laid.facts.images:
-        if image.stencil or image.within or min(image.ppi) / laid.scale < _ENOUGH:
+        if image.stencil or image.within or min(image.ppi) / laid.scale < _ENOUGH or min(image.pixels) < LEAST_SIDE:
             continue
         on_page = image.clip if image.clip is not None else image.quad
         shape = Polygon(placed(laid.matrix, on_page)).buffer(0) if on_page else Polygon()
         if sum(shape.intersection(one).area for one in visible) >= least:
             asked.append((on_page, image))
     if not asked:
-        return ()
+        return Details()
     told = details(file, laid.claim.page - 1)
     if isinstance(told, FileFault):
-        return told
+        return Details(None, told.detail)
     found = []
     for on_page, image in asked:
-        if image.pixels in told:
+        share = told.get(image.pixels)
+        if share is not None:
             ppi = min(image.ppi) / laid.scale
-            found.append(ImageDetail(on_page, image.pixels, ppi, round(ppi * told[image.pixels], 1)))
-    return tuple(found)
+            found.append(ImageDetail(on_page, image.pixels, ppi, round(ppi * share, 1)))
+    left = [f"{w:,} × {h:,}" for w, h in dict.fromkeys(image.pixels for _, image in asked) if (w, h) not in told]
+    limits = f"the {MOST_IMAGES} largest images of a page are measured, up to {MOST_PIXELS / 1e6:.0f} megapixels each"
+    return Details(tuple(found), f"images of {', '.join(left)} pixels: {limits}" if left else "")

@@ -93,7 +93,7 @@ def _marks(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Preview
 def _soft(file: Path, laid: Laid, facts: FileFacts, pictures: dict[int, Preview]) -> tuple[bool, str]:
     from artgen.survey.softness import image_details
 
-    found = image_details(file, laid)
+    found = image_details(file, laid).found
     assert isinstance(found, tuple), found
     return any(one.ppi >= 59 and one.detail < 0.6 * 60 for one in found), str([(one.ppi, one.detail) for one in found])
 
