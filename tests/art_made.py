@@ -241,12 +241,14 @@ def bare_target(shape: Shape, number: int = 1, **keys: object) -> tuple[Sizing, 
 
 @frozen
 class Ink:
-    """A word without a file: its quad in the target's plane at full size; ``hull`` of its ink where that is another."""
+    """A word without a file: its quad in the target's plane at full size; ``hull`` of its ink where that is another;
+    ``unseen`` as in `Word`."""
 
     quad: tuple[Point, ...]
     text: str = "Moor"
     capital: float | None = None
     hull: tuple[Point, ...] | None = None
+    unseen: str = ""
 
 
 def upright_word(x: float, y: float, w: float, h: float, **more: object) -> Ink:
@@ -296,8 +298,9 @@ def observed(
         angle = math.degrees(math.atan2(y1 - y0, x1 - x0)) + (45 if way == "reading" else 0)
         quad = tuple(on_page(point) for point in ink_.quad)
         hull = tuple(on_page(point) for point in ink_.hull or ink_.quad)
+        level = 180 - (180 - angle) % 360
         made.append(
-            Word(ink_.text, quad, high / scale, high / scale, 180 - (180 - angle) % 360, hull=hull)  # type: ignore[arg-type]
+            Word(ink_.text, quad, high / scale, high / scale, level, hull=hull, unseen=ink_.unseen)  # type: ignore[arg-type]
         )
     facts = PageFacts(boxes["media"][2], boxes["media"][3], boxes, 0.0, words=tuple(made))
     one = Claim(target, "art.pdf", 1)

@@ -1,6 +1,7 @@
 """Shared by all tests: hypothesis repeats itself exactly, leaves nothing behind, and does not mind a busy machine. Lettering in
-pixels, which takes seconds a panel, is looked for only where a test is about it (mark "reading"), or slow, or runs the command
-as a process of its own. Nothing comes from a cache but in tests of the cache."""
+pixels, which takes seconds a panel, is looked for only where a test is about it (mark "reading"), or slow; processes of a crew,
+which take a second to start, where a test is about them. Nothing comes from a cache but in tests of the cache. See `quick` for
+commands run as processes of their own."""
 
 import signal
 
@@ -27,3 +28,5 @@ def _quick(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setenv("ARTGEN_CACHE", "")
     if not {"reading", "slow"} & set(request.keywords):
         monkeypatch.setattr("artgen.job.reading_available", lambda: False)
+        for name in ("artgen.pool.processors", "artgen.job.processors"):
+            monkeypatch.setattr(name, lambda: 1)

@@ -104,6 +104,7 @@ def test_a_stream_that_unfolds_without_end(tmp_path: Path, monkeypatch: pytest.M
     assert time.monotonic() - start < 15
 
 
+@pytest.mark.slow
 def test_a_million_pages(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(reading, "SECONDS", 1.5)
     file = bad_art.many_pages_pdf(tmp_path)

@@ -1,7 +1,6 @@
 """`artgen check FILE` without an order, through the program itself."""
 
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
@@ -9,6 +8,7 @@ from pathlib import Path
 import art_made
 import jsonschema
 import pytest
+import quick
 from art_made import Lettering
 
 ARTGEN = Path(sys.executable).with_name("artgen")
@@ -18,7 +18,7 @@ SIZE = ("--width", "600 mm", "--height", "500 mm")
 
 
 def artgen(*args: object, folder: Path) -> subprocess.CompletedProcess[str]:
-    env = {**os.environ, "PYTHONWARNINGS": "error", "ARTGEN_CACHE": ""}
+    env = quick.environment(PYTHONWARNINGS="error")
     return subprocess.run(
         [str(ARTGEN), *map(str, args)], capture_output=True, text=True, env=env, timeout=120, cwd=folder
     )

@@ -151,6 +151,48 @@ def test_wholly_beyond_is_a_note_and_outside_the_art_nothing(name: str) -> None:
     assert at(60, -page_edge - 1) == [()] * len(places)
 
 
+def outwards(
+    place: tuple[int, int, np.ndarray, np.ndarray, np.ndarray], start: float, end: float, text: str, **more: object
+) -> Ink:
+    """A word 60 mm high that runs outwards over a fold line, from ``start`` to ``end`` mm past it."""
+    *_, middle, along, out = place
+    points = [middle + out * u - along * v for u, v in ((start, -30), (end, -30), (end, 30), (start, 30))]
+    return Ink(tuple((float(x), float(y)) for x, y in points), text, **more)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("name", ["hung cube", "hung cube, reading-way", "L-shaped face"])
+def test_a_line_that_loses_its_last_word_is_cut_off(name: str) -> None:
+    """In the tuck, off the art, or off the page (and then not painted): the rest of the line is read without it."""
+    for place in lines(TARGETS[name][1]):
+        rest = outwards(place, -300, -45, "Summer")  # 5 mm inside the safe area
+        for last in (
+            outwards(place, 10, 40, "Fair"),
+            outwards(place, 25, 160, "Fair", unseen="outside-page"),
+        ):
+            depth = -last.quad[0][0] + last.quad[1][0], -last.quad[0][1] + last.quad[1][1]
+            end = (10 if not last.unseen else 25) + hypot(*depth)
+            cut = the(found(name, rest, last))
+            assert rules((cut,)) == [("text-in-tuck", "error", "")]
+            assert (cut.evidence["text"], cut.evidence["line"]) == ("Fair", "Summer Fair")
+            assert cut.evidence["depth_mm"] == pytest.approx(end, abs=0.011)
+            # the whole line goes back as far as its last word must
+            assert hypot(*cut.evidence["move_mm"]) >= end + SAFE - 0.5 - 0.011
+        near = outwards(place, -100, -5, "Summer")
+        off_art = outwards(place, 50, 160, "Fair")  # the art ends 44 mm past the fold line, the page later
+        assert ("text-in-tuck", "error", "") in rules(found(name, near, off_art))
+
+
+@pytest.mark.parametrize("name", ["hung cube", "L-shaped face"])
+def test_what_lies_about_beside_the_art_is_not_told(name: str) -> None:
+    for place in lines(TARGETS[name][1]):
+        for unseen in ("", "outside-page"):
+            job, number = (outwards(place, at, at + 90, "Job", unseen=unseen) for at in (50, 160))
+            assert found(name, job) == ()
+            assert found(name, job, number) == ()
+            far = outwards(place, -300, -45, "Summer"), outwards(place, 60, 160, "Fair", unseen=unseen)
+            assert found(name, *far) == ()  # 105 mm apart: no line
+
+
 # corners and joints
 
 

@@ -4,7 +4,6 @@
 
 import hashlib
 import json
-import os
 import struct
 import subprocess
 import sys
@@ -14,6 +13,7 @@ from pathlib import Path
 import art_made
 import bad_art
 import pytest
+import quick
 import zoo
 from art_made import Lettering
 from attrs import evolve
@@ -389,7 +389,7 @@ def test_bad_files_in_one_order(tmp_path: Path) -> None:
     done = subprocess.run(
         [Path(sys.executable).with_name("artgen"), "check", tmp_path, "--json", "-"],
         capture_output=True,
-        env={**os.environ, "PYTHONWARNINGS": "error"},
+        env=quick.environment(PYTHONWARNINGS="error"),
         timeout=120,
     )
     assert done.returncode == 1

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import confined_tasks as tasks
 import pytest
+import quick
 from click.testing import CliRunner
 
 from artgen import confined
@@ -99,7 +100,7 @@ def test_a_temporary_folder_on_a_full_disk(order: Path, tmp_path: Path) -> None:
     try:
         (disk / "filler").write_bytes(bytes(150_000))
         done = subprocess.run(
-            [ARTGEN, "check", order], env={**os.environ, "TMPDIR": str(disk)}, capture_output=True, timeout=120
+            [ARTGEN, "check", order], env=quick.environment(TMPDIR=str(disk)), capture_output=True, timeout=120
         )
         assert (done.returncode, done.stdout) == (2, b"")
         assert b"full" in done.stderr or b"No space" in done.stderr
@@ -112,7 +113,9 @@ def test_a_temporary_folder_on_a_full_disk(order: Path, tmp_path: Path) -> None:
 def in_shell(order: Path, set_up: str) -> "subprocess.CompletedProcess[str]":
     """`artgen check` after shell commands."""
     script = f'{set_up}; exec "$0" check "$1"'
-    return subprocess.run(["/bin/bash", "-c", script, ARTGEN, order], capture_output=True, text=True, timeout=120)
+    return subprocess.run(
+        ["/bin/bash", "-c", script, ARTGEN, order], capture_output=True, text=True, timeout=120, env=quick.environment()
+    )
 
 
 @pytest.mark.parametrize("handles", [10, 20, 40, 63])

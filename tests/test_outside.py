@@ -17,6 +17,7 @@ from pathlib import Path
 import hostile_art
 import pytest
 import pyvips
+import quick
 from PIL import Image
 
 from artgen.art import FileFacts, FileFault, Pixels, pixels, read, reading, svg, svg_work
@@ -51,7 +52,9 @@ def test_the_witness_hears(tmp_path: Path) -> None:
 def report(folder: Path) -> str:
     """All that `artgen check` says was not examined, of the file in the folder's art/."""
     (folder / "order.toml").write_text(WALL, encoding="utf-8")
-    done = subprocess.run([ARTGEN, "check", folder, "--json", "-"], capture_output=True, timeout=120)
+    done = subprocess.run(
+        [ARTGEN, "check", folder, "--json", "-"], capture_output=True, timeout=120, env=quick.environment()
+    )
     assert done.returncode in (0, 1), done.stderr
     return "\n".join(f"{one['what']}: {one['why']}" for one in json.loads(done.stdout)["not_examined"])
 

@@ -497,7 +497,7 @@ def test_small_text_is_one_note_a_panel() -> None:
     inks = [upright_word(200, 1500 + 100 * n, 200, 10 + n, text="Bog") for n in range(9)]
     finding = the("text-too-small", page_of(inks=inks))
     assert finding.evidence["count"] == 9
-    assert "8 more words like it." in said(finding)
+    assert "And 8 more like it." in said(finding)
 
 
 def test_on_a_leaning_face_the_height_that_is_seen_counts() -> None:

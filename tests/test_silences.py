@@ -43,7 +43,7 @@ def said(checked: Checked) -> list[tuple[str, str, str]]:
 
 
 def test_the_severity_that_an_order_asks() -> None:
-    beyond = upright_word(5, 500, 30, 20, text="hidden")  # wholly beyond: a note
+    beyond = upright_word(5, 1500, 30, 20, text="hidden")  # wholly beyond: a note
     for severity, expected in (
         (None, ["error", "note"]),
         ("error", ["error", "note"]),

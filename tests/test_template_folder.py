@@ -253,6 +253,7 @@ WALL = '[[structure]]\nname = "w{n}"\nkind = "wall"\nheight = "2400 mm"\nbays = 
 MANY = 'schema = 1\nname = "many"\n' + "".join(WALL.format(n=n) for n in range(20))
 
 
+@pytest.mark.slow
 def test_a_long_run_tells_a_terminal_how_far_it_is(tmp_path: Path) -> None:
     (tmp_path / "order.toml").write_text(MANY)
     terminal, inner = pty.openpty()

@@ -6,21 +6,20 @@ told as one, and move as one.
 wrap's plane; panels' tucks repeat the art beyond their fold lines, and repeated words are not judged again.
 """
 
-from collections.abc import Iterator
-from functools import cached_property
+from collections.abc import Iterator, Sequence
 from math import hypot
 from typing import Literal
 
-from attrs import define, evolve, frozen
-from shapely import LineString, MultiPoint, Point, Polygon, union_all
+from attrs import evolve, frozen
+from shapely import MultiPoint, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from ..sizing.outline import Outline, bounds
-from ..sizing.panel import Affine, Panel, inverse, placed
-from ..survey import LaidSeen, PlacedWord
+from ..sizing.outline import Outline
+from ..survey import LaidSeen, PlacedWord, words_off_page
 from .finding import Box
 from .lines import Lines, box_along
 from .moves import Move, fitting_scale, shortest
+from .zones import Zones
 
 OVER = 0.5  # mm of ink past a line (ours)
 TALL = 300.0  # mm: a sewn join through capitals higher than this is hardly seen (ours)
@@ -68,17 +67,24 @@ class Way:
 def judge(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Iterator[Verdict]:
     """Every word of a laid page that stands wrongly, in the file's order. What a word's slack leaves open is told as doubt.
     ``over``, ``tall`` = mm past a line that count, height of capitals that bear a seam."""
-    return _judge(_Ground(seen, over, tall))
+    return _judge(Zones(seen, over, tall))
 
 
 def judge_lines(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Iterator[Verdict]:
     """The same, words of one line that are wrong by the same told as one, each with its way out."""
-    ground = _Ground(seen, over, tall)
-    lines = Lines(seen.words)
+    zones = Zones(seen, over, tall)
+    off_page = words_off_page(seen.laid)
+    lines = Lines([*seen.words, *off_page])
     together: dict[tuple[object, ...], list[Verdict]] = {}
-    for verdict in _judge(ground):
+    beside = list(_beside(zones, off_page))
+    lying_about, not_painted = set(map(id, beside)), set(map(id, off_page))
+    for verdict in (*_judge(zones), *beside):
         (word,) = verdict.words
         line = lines.of(word)
+        if verdict.kind == "beyond" and any(id(one) not in not_painted and _shows(zones, one) for one in line):
+            verdict = evolve(verdict, kind="tuck")  # the rest of its line is read
+        elif id(verdict) in lying_about:
+            continue
         key = (
             id(line[0]),
             verdict.kind,
@@ -93,20 +99,20 @@ def judge_lines(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Itera
     ways: dict[tuple[int, ...], Way] = {}
     cleared: set[tuple[int, int]] = set()
     for same in sorted(together.values(), key=lambda same: same[0].kind == "safe"):
-        one = _as_one(ground, same)
+        one = _as_one(zones, same)
         of_line = (id(one.line[0]), one.panel)
         if one.kind == "safe" and of_line in cleared:
             continue  # the move that brings the line out of the tuck brings it into the safe area
         asked = tuple(map(id, one.words))
         if asked not in ways:
-            ways[asked] = ground.way_out(one)
+            ways[asked] = _way_out(zones, one)
         way = ways[asked]
         if one.kind in ("corner", "joint", "tuck") and way.move is not None and not way.broken:
             cleared.add(of_line)
         yield evolve(one, way=way)
 
 
-def _as_one(ground: "_Ground", same: list[Verdict]) -> Verdict:
+def _as_one(zones: Zones, same: list[Verdict]) -> Verdict:
     """Verdicts on words of one line, as one."""
     first = same[0]
     if len(same) == 1:
@@ -115,18 +121,18 @@ def _as_one(ground: "_Ground", same: list[Verdict]) -> Verdict:
     words = tuple(word for word in first.line if id(word) in found)
     quad = box_along(words)
     pick = min if first.kind == "near-seam" else max
-    main = ground.seen.laid.target.numbers.index(first.panel)
-    where = ground.box(main, Polygon(quad))
+    main = zones.seen.laid.target.numbers.index(first.panel)
+    where = zones.box(main, Polygon(quad))
     return evolve(first, words=words, quad=quad, where=where, depth=pick(verdict.depth for verdict in same))
 
 
-def _judge(ground: "_Ground") -> Iterator[Verdict]:
-    for word in ground.seen.words:
-        certain = _verdicts(ground, word, word.sure)
+def _judge(zones: Zones) -> Iterator[Verdict]:
+    for word in zones.seen.words:
+        certain = _verdicts(zones, word, word.sure)
         if not word.slack:
             yield from certain.values()
             continue
-        possible = _verdicts(ground, word, word.whole)
+        possible = _verdicts(zones, word, word.whole)
         for where in certain | possible:
             one, other = certain.get(where), possible.get(where)
             if one is not None and one.kind in OVER_A_LINE:
@@ -143,180 +149,100 @@ def wrong_words(seen: LaidSeen) -> set[PlacedWord]:
     return {word for verdict in judge(seen) for word in verdict.words}
 
 
-def _verdicts(ground: "_Ground", word: PlacedWord, shape: Polygon) -> dict[object, Verdict]:
+def _beside(zones: Zones, off_page: Sequence[PlacedWord]) -> Iterator[Verdict]:
+    """Words outside the art, painted or not: the end of a line that runs off it, or what lies about beside it."""
+    painted = [word for word in zones.seen.words if not zones.art.intersects(word.whole)]
+    for word in (*painted, *off_page):
+        shape = word.whole
+        if shape.is_valid and shape.area and not any(zone.contains(shape) for zone in zones.visible):
+            main = _nearest(zones, shape)
+            yield _verdict(zones, word, shape, "beyond", main, [main], _reach(shape, zones.visible[main]))
+
+
+def _shows(zones: Zones, word: PlacedWord) -> bool:
+    return any(zone.intersects(word.whole) for zone in zones.inner)
+
+
+def _nearest(zones: Zones, shape: BaseGeometry) -> int:
+    return min(range(len(zones.visible)), key=lambda i: (zones.visible[i].distance(shape), i))
+
+
+def _verdicts(zones: Zones, word: PlacedWord, shape: Polygon) -> dict[object, Verdict]:
     """Across panels, at their edge, by seam, by shadow and keep-out: what a word is wrong by if its ink fills ``shape``. Outside
     the art size: nothing."""
-    if not shape.is_valid or shape.area == 0 or not ground.art.intersects(shape):
+    if not shape.is_valid or shape.area == 0 or not zones.art.intersects(shape):
         return {}
-    found: dict[object, Verdict] = dict(_place(ground, word, shape))
-    return found | dict(_seams(ground, word, shape)) | dict(_areas(ground, word, shape))
+    found: dict[object, Verdict] = dict(_place(zones, word, shape))
+    return found | dict(_seams(zones, word, shape)) | dict(_areas(zones, word, shape))
 
 
-@define(slots=False)
-class _Ground:
-    """The zones of a laid page's target, in its plane."""
-
-    seen: LaidSeen
-    over: float
-    tall: float
-
-    @cached_property
-    def members(self) -> list[tuple[Panel, Affine]]:
-        target = self.seen.laid.target
-        return list(zip(target.panels, target.places, strict=True))
-
-    def _zone(self, panel: Panel, place: Affine, name: str) -> BaseGeometry:
-        outline = getattr(panel, name)
-        return Polygon(placed(place, outline)) if outline else Polygon()
-
-    @cached_property
-    def visible(self) -> list[BaseGeometry]:
-        return [self._zone(panel, place, "visible") for panel, place in self.members]
-
-    @cached_property
-    def inner(self) -> list[BaseGeometry]:
-        """Visible less what does not count."""
-        return [zone.buffer(-self.over, join_style="mitre") for zone in self.visible]
-
-    @cached_property
-    def safe(self) -> list[BaseGeometry]:
-        return [self._zone(panel, place, "safe") for panel, place in self.members]
-
-    @cached_property
-    def art(self) -> BaseGeometry:
-        return union_all([self._zone(panel, place, "art") for panel, place in self.members])
-
-    @cached_property
-    def seams(self) -> list[tuple[int, LineString, tuple[float, float, float]]]:
-        """(index of its panel, the seam across the cut, (at, low, high))."""
-        found = []
-        for i, (panel, place) in enumerate(self.members):
-            x0, y0, x1, y1 = bounds(panel.cut)
-            for seam in panel.seams:
-                a, b = ((seam.at, y0), (seam.at, y1)) if seam.axis == "x" else ((x0, seam.at), (x1, seam.at))
-                found.append((i, LineString(placed(place, (a, b))), (seam.at, seam.low, seam.high)))
-        return found
-
-    @cached_property
-    def areas(self) -> list[tuple[int, Kind, str, BaseGeometry]]:
-        """(index of its panel, kind, name, area) of shadows and keep-outs."""
-        found: list[tuple[int, Kind, str, BaseGeometry]] = []
-        for i, (panel, place) in enumerate(self.members):
-            for shadow in panel.shadows:
-                found.append((i, "shadow", shadow.kind, Polygon(placed(place, shadow.outline))))
-            for keep in panel.keep_outs:
-                found.append((i, "keep-out", keep.name, Polygon(placed(place, keep.outline))))
-        return found
-
-    @cached_property
-    def runs_over(self) -> bool:
-        wrap = self.seen.laid.target.wrap
-        return wrap is not None and wrap.text_over_corners
-
-    @cached_property
-    def joined(self) -> BaseGeometry:
-        """What shows of the whole wrap, its reveals counted in: for text that may run over corners."""
-        reveal = max((edge.reveal or 0.0 for panel, _ in self.members for edge in panel.edges), default=0.0) + 1
-        return union_all(self.visible).buffer(reveal, join_style="mitre").buffer(-reveal, join_style="mitre")
-
-    @cached_property
-    def allowed(self) -> BaseGeometry:
-        """Safe for text, seams apart."""
-        if not self.runs_over:
-            return union_all(self.safe)
-        inset = max(edge.safe for panel, _ in self.members for edge in panel.edges)
-        return self.joined.buffer(-inset, join_style="mitre")
-
-    @cached_property
-    def free(self) -> BaseGeometry:
-        """Where a word may stand: safe, and clear of seams, shadows and keep-outs."""
-        free = self.allowed
-        for i, line, _ in self.seams:
-            free = free.difference(line.buffer(self.members[i][0].seam_clearance, cap_style="flat"))
-        for *_, area in self.areas:
-            free = free.difference(area)
-        return free
-
-    @cached_property
-    def page_turn(self) -> tuple[float, float]:
-        """(cos, sin) of the page's x axis in the plane."""
-        a, b = self.seen.laid.matrix[:2]
-        length = hypot(a, b)
-        return a / length, b / length
-
-    def way_out(self, verdict: Verdict) -> Way:
-        """The shortest move of the whole line; else of its wrong words alone; else the size at which these would go in."""
-        line = _hull(verdict.line)
-        move = shortest(line, self.free, self.page_turn)
-        if move is not None:
-            return Way(move)
-        if len(verdict.words) < len(verdict.line):
-            move = shortest(_hull(verdict.words), self.free, self.page_turn)
-            if move is not None:
-                return Way(move, fitting_scale(line, self.free), broken=True)
-        return Way(None, fitting_scale(_hull(verdict.words), self.free))
-
-    def box(self, index: int, shape: BaseGeometry) -> Box:
-        """Bounding box of a shape of the plane in one panel's sewn frame: x, y, w, h."""
-        ring = placed(inverse(self.members[index][1]), tuple(shape.exterior.coords[:-1]))
-        x0, y0, x1, y1 = bounds(ring)
-        return round(x0, 2), round(y0, 2), round(x1 - x0, 2), round(y1 - y0, 2)
-
-
-def _place(ground: _Ground, word: PlacedWord, shape: BaseGeometry) -> Iterator[tuple[object, Verdict]]:
+def _place(zones: Zones, word: PlacedWord, shape: BaseGeometry) -> Iterator[tuple[object, Verdict]]:
     """Whether the word goes over a corner or joint, and whether it is cut off by the tuck; if neither, whether it is safe."""
-    touched = [i for i, zone in enumerate(ground.inner) if zone.intersects(shape)]
-    shares = [zone.intersection(shape).area for zone in ground.visible]
+    touched = [i for i, zone in enumerate(zones.inner) if zone.intersects(shape)]
+    shares = [zone.intersection(shape).area for zone in zones.visible]
     main = max(range(len(shares)), key=lambda i: (shares[i], -i))
     if not touched:
-        main = min(range(len(shares)), key=lambda i: (ground.visible[i].distance(shape), i))
-        yield _EDGE, _verdict(ground, word, shape, "beyond", main, [main], _reach(shape, ground.visible[main]))
+        main = _nearest(zones, shape)
+        yield _EDGE, _verdict(zones, word, shape, "beyond", main, [main], _reach(shape, zones.visible[main]))
         return
-    across = len(touched) > 1 and not ground.runs_over
+    across = len(touched) > 1 and not zones.runs_over
     if across:
-        kind, others = _crossed(ground, main, touched)
+        kind, others = _crossed(zones, main, touched)
         other = max(others, key=lambda i: (shares[i], -i))
-        far = ground.visible[other].intersection(shape)
-        gap = ground.visible[main].distance(ground.visible[other])
-        depth = _reach(far, ground.visible[main]) - gap
-        yield _ACROSS, _verdict(ground, word, shape, kind, main, touched, depth)
-    shown = ground.joined if across or ground.runs_over else ground.visible[main]
-    allowed = ground.allowed if ground.runs_over else ground.safe[main]
-    beyond = shape.difference(shown.buffer(ground.over, join_style="mitre"))
-    unsafe = shape.difference(allowed.buffer(ground.over, join_style="mitre"))
+        far = zones.visible[other].intersection(shape)
+        gap = zones.visible[main].distance(zones.visible[other])
+        depth = _reach(far, zones.visible[main]) - gap
+        yield _ACROSS, _verdict(zones, word, shape, kind, main, touched, depth)
+    shown = zones.joined if across or zones.runs_over else zones.visible[main]
+    allowed = zones.allowed if zones.runs_over else zones.safe[main]
+    beyond = shape.difference(shown.buffer(zones.over, join_style="mitre"))
+    unsafe = shape.difference(allowed.buffer(zones.over, join_style="mitre"))
     if beyond.area > 0:
-        yield _EDGE, _verdict(ground, word, shape, "tuck", main, touched, _reach(beyond, shown))
+        yield _EDGE, _verdict(zones, word, shape, "tuck", main, touched, _reach(beyond, shown))
     elif unsafe.area > 0 and not across:
         depth = 0.0 if allowed.is_empty else _reach(unsafe, allowed)
-        yield _EDGE, _verdict(ground, word, shape, "safe", main, touched, depth)
+        yield _EDGE, _verdict(zones, word, shape, "safe", main, touched, depth)
 
 
-def _seams(ground: _Ground, word: PlacedWord, shape: Polygon) -> Iterator[tuple[int, Verdict]]:
-    for number, (i, line, seam) in enumerate(ground.seams):
-        if not ground.inner[i].intersects(shape):
+def _seams(zones: Zones, word: PlacedWord, shape: Polygon) -> Iterator[tuple[int, Verdict]]:
+    for number, (i, line, seam) in enumerate(zones.seams):
+        if not zones.inner[i].intersects(shape):
             continue  # not in sight: the tuck says what there is to say
         (x0, y0), (x1, y1) = line.coords
         length = hypot(x1 - x0, y1 - y0)
         across = [((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / length for x, y in shape.exterior.coords[:-1]]
         low, high = min(across), max(across)
-        if low < -ground.over and high > ground.over:
+        if low < -zones.over and high > zones.over:
             depth = min(-low, high)
-            kind: Kind = "tall-seam" if word.capital > ground.tall else "seam"
+            kind: Kind = "tall-seam" if word.capital > zones.tall else "seam"
         else:
             gap = max(low, -high)
-            clearance = ground.members[i][0].seam_clearance
-            if gap >= clearance - ground.over:
+            clearance = zones.members[i][0].seam_clearance
+            if gap >= clearance - zones.over:
                 continue
             kind, depth = "near-seam", max(0.0, gap)
-        yield number, _verdict(ground, word, shape, kind, i, [i], depth, seam)
+        yield number, _verdict(zones, word, shape, kind, i, [i], depth, seam)
 
 
-def _areas(ground: _Ground, word: PlacedWord, shape: Polygon) -> Iterator[tuple[object, Verdict]]:
-    for number, (i, kind, name, area) in enumerate(ground.areas):
-        inside = area.buffer(-ground.over, join_style="mitre").intersection(shape)
-        if inside.area > 0 and ground.inner[i].intersects(inside):
+def _areas(zones: Zones, word: PlacedWord, shape: Polygon) -> Iterator[tuple[object, Verdict]]:
+    for number, (i, kind, name, area) in enumerate(zones.areas):
+        inside = area.buffer(-zones.over, join_style="mitre").intersection(shape)
+        if inside.area > 0 and zones.inner[i].intersects(inside):
             depth = max(area.exterior.distance(Point(p)) for p in _points(inside))
-            yield ("area", number), evolve(_verdict(ground, word, shape, kind, i, [i], depth), name=name)
+            yield ("area", number), evolve(_verdict(zones, word, shape, kind, i, [i], depth), name=name)
+
+
+def _way_out(zones: Zones, verdict: Verdict) -> Way:
+    """The shortest move of the whole line; else of its wrong words alone; else the size at which these would go in."""
+    line = _hull(verdict.line)
+    move = shortest(line, zones.free, zones.page_turn)
+    if move is not None:
+        return Way(move)
+    if len(verdict.words) < len(verdict.line):
+        move = shortest(_hull(verdict.words), zones.free, zones.page_turn)
+        if move is not None:
+            return Way(move, fitting_scale(line, zones.free), broken=True)
+    return Way(None, fitting_scale(_hull(verdict.words), zones.free))
 
 
 def _hull(words: tuple[PlacedWord, ...]) -> Outline:
@@ -332,7 +258,7 @@ def _points(shape: BaseGeometry) -> list[tuple[float, float]]:
 
 
 def _verdict(
-    ground: _Ground,
+    zones: Zones,
     word: PlacedWord,
     shape: BaseGeometry,
     kind: Kind,
@@ -341,32 +267,32 @@ def _verdict(
     depth: float,
     seam: tuple[float, float, float] | None = None,
 ) -> Verdict:
-    panels = tuple(ground.members[i][0].number for i in sorted({main, *touched}))
+    panels = tuple(zones.members[i][0].number for i in sorted({main, *touched}))
     return Verdict(
         kind,
-        ground.seen,
+        zones.seen,
         (word,),
-        ground.members[main][0].number,
+        zones.members[main][0].number,
         panels,
         word.quad,
-        ground.box(main, Polygon(word.quad)),
+        zones.box(main, Polygon(word.quad)),
         depth - word.slack if kind == "near-seam" else depth + word.slack,
         seam,
     )
 
 
-def _crossed(ground: _Ground, main: int, touched: list[int]) -> tuple[Kind, list[int]]:
+def _crossed(zones: Zones, main: int, touched: list[int]) -> tuple[Kind, list[int]]:
     """A corner if the word goes over any, else a joint; and the panels beside ``main`` on those lines."""
     lines = [(i, i + 1) for i in touched if i + 1 in touched]
-    corners = [line for line in lines if not _joint(ground, *line)]
+    corners = [line for line in lines if not _joint(zones, *line)]
     beside = {i for line in corners or lines for i in line} - {main}
     kind: Kind = "corner" if corners or not lines else "joint"
     return kind, sorted(beside) or [i for i in touched if i != main]
 
 
-def _joint(ground: _Ground, a: int, b: int) -> bool:
-    other = ground.members[b][0].number
-    return any(met.joint for edge in ground.members[a][0].edges for met in edge.met if met.panel == other)
+def _joint(zones: Zones, a: int, b: int) -> bool:
+    other = zones.members[b][0].number
+    return any(met.joint for edge in zones.members[a][0].edges for met in edge.met if met.panel == other)
 
 
 def _reach(part: BaseGeometry, zone: BaseGeometry) -> float:

@@ -16,7 +16,7 @@ from .marks import Marks, marks_seen
 from .previews import Preview, preview
 from .softness import ImageDetail
 from .stops import Stop
-from .words import PlacedWord, placed_words
+from .words import PlacedWord, placed_words, words_off_page
 
 __all__ = [
     "CONTRAST",
@@ -42,4 +42,5 @@ __all__ = [
     "preview",
     "reading_available",
     "template_lines",
+    "words_off_page",
 ]

@@ -6,6 +6,7 @@ from typing import Literal
 from attrs import field, frozen
 from shapely import MultiPoint, Polygon
 
+from ..art.facts import Unseen
 from ..placing import Laid
 from ..sizing.outline import Outline
 from ..sizing.panel import apply
@@ -61,9 +62,18 @@ class PlacedWord:
 
 def placed_words(laid: Laid) -> tuple[PlacedWord, ...]:
     """All words of live text on a laid page that show, in the file's order."""
+    return _placed(laid, "")
+
+
+def words_off_page(laid: Laid) -> tuple[PlacedWord, ...]:
+    """Words of live text beyond the page's edge: of a line that runs off it, or of what lies about beside it."""
+    return _placed(laid, "outside-page")
+
+
+def _placed(laid: Laid, unseen: Unseen) -> tuple[PlacedWord, ...]:
     found = []
     for word in laid.facts.words:
-        if word.unseen:
+        if word.unseen != unseen:
             continue
         quad, hull = (tuple(apply(laid.matrix, point) for point in outline) for outline in (word.quad, word.hull))
         (x0, y0), (x1, y1) = quad[0], quad[1]

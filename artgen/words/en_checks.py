@@ -194,6 +194,8 @@ CHECKS = {
     "advice.text-unseen.covered": "If it should show, bring it to the front; else delete it.",
     "check.text-unseen.ground": "“{text}” has the colour of what it stands on and does not show.{more_words}",
     "advice.text-unseen.ground": "If it should show, change its colour; else delete it.",
+    "check.font-not-embedded.one": "“{first}” is set in a font that is not in the file ({fonts}).",
+    "advice.font-not-embedded.one": "Save it anew with its font embedded, or turn the word to outlines.",
     "check.font-not-embedded": (
         "{words} words are set in a font that is not in the file ({fonts}), “{first}” first of all."
     ),
@@ -290,7 +292,7 @@ CHECKS = {
     "fill.whole": "{size} fills the page and cuts nothing",
     "fill.cuts-width": "{size} fills the page and cuts {mm} mm of the width",
     "fill.cuts-height": "{size} fills the page and cuts {mm} mm of the height",
-    "words.more": " {count} more words like it.",
+    "words.more": " And {count} more like it.",
     "on-page.least": ", {mm} mm on the 1:{scale} page",
     # rules that had nothing to judge by
     "unexamined.what": "{rules}",

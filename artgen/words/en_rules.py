@@ -119,7 +119,10 @@ RULES = {
     "do.text-crosses-seam": "Move the line clear of the join, or ask for the join at another place.",
     "number.text-crosses-seam.tall": "capitals higher than this bear a sewn join",
     "rule.text-in-tuck": "text runs into the frame",
-    "finds.text-in-tuck": "a word over the fold line; a note where it lies wholly beyond it",
+    "finds.text-in-tuck": (
+        "a word over the fold line, or one past it, even off the page, whose line goes on inside; a note where all of a "
+        "line lies beyond"
+    ),
     "why.text-in-tuck": "What lies past the fold line is tucked into the frame: the word is cut off there.",
     "do.text-in-tuck": "Move the line inside the safe area.",
     "rule.text-outside-safe": "text close to the edge",

@@ -33,7 +33,7 @@ def find(seen: Seen) -> Iterator[Finding]:
                 "words": len(places),
                 "first": places[0][0].text if places else "",
             },
-            say="" if places else "stand-in",
+            say="stand-in" if not places else "one" if len(places) == 1 else "",
         )
 
 
