@@ -124,7 +124,7 @@ TUNING = Half(
 )
 REPORTED = Half(
     "reported",
-    14000,
+    15000,
     (
         ("font_lato", "Lato-Regular.ttf"),
         ("font_lato", "Lato-Black.ttf"),
