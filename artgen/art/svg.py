@@ -216,6 +216,8 @@ def _page_alone(pdf: bytes, width: float, height: float) -> bytes:
     with pikepdf.open(io.BytesIO(pdf)) as document:
         page = document.pages[0]
         page.MediaBox = pikepdf.Array([width / 2, height / 2, width * 1.5, height * 1.5])
+        if "/Info" in document.trailer:
+            del document.trailer["/Info"]  # it holds the time: the same SVG gives the same bytes
         out = io.BytesIO()
         document.save(out, static_id=True)
     return out.getvalue()
