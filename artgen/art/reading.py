@@ -234,7 +234,8 @@ def _keep(kept: Kept | None, question: str, answer: Reply, facts: FileFacts, sta
     """Keep an answer, unless a limit of time may have cut it short: another day it would be longer."""
     cut = any(page.not_seen for page in facts.pages) and time.monotonic() - start >= PAGE_SECONDS
     if kept is not None and not cut:
-        wanted = {name: data for name, data in answer.blobs.items() if name == CONVERTED}  # libraries leave files of their own
+        # libraries leave files of their own beside it
+        wanted = {name: data for name, data in answer.blobs.items() if name == CONVERTED}
         kept.put({"facts": question}, answer.value, wanted)
 
 
