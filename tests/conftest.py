@@ -3,6 +3,7 @@ pixels, which takes seconds a panel, is looked for only where a test is about it
 which take a second to start, where a test is about them. Nothing comes from a cache but in tests of the cache. See `quick` for
 commands run as processes of their own."""
 
+import os
 import signal
 
 import pytest
@@ -12,6 +13,8 @@ pytest_plugins = ["browser"]
 
 # a shell starts what runs in its background with Ctrl-C ignored, and what tests start would inherit that
 signal.signal(signal.SIGINT, signal.default_int_handler)
+# set on some machines, it hides what streams do that hold back what is written, as they do for people
+os.environ.pop("PYTHONUNBUFFERED", None)
 settings.register_profile(
     "artgen",
     deadline=None,

@@ -1,6 +1,9 @@
 """The command line: commands only, no rules. Commands are imported when they run, so that ``--help`` stays quick."""
 
 import importlib
+import os
+import sys
+from contextlib import suppress
 from typing import Any
 
 import click
@@ -22,6 +25,18 @@ COMMANDS = {
     "calibrate": ("calibrate", "Turn a measured test piece into a fabric profile; sheets to measure on."),
     "demo": ("demo", "Copy the sample orders and run everything on them."),
 }
+
+
+def _let_go() -> None:
+    """What a full or closed stream did not take stays in its buffer, and Python, which tries once more at its end, would make
+    that the exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            if stream is not None:
+                stream.flush()
+        except (OSError, ValueError):
+            with suppress(OSError, ValueError):
+                os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 class _Commands(click.Group):
@@ -51,6 +66,8 @@ class _Commands(click.Group):
             return super().main(*args, **kwargs)
         except OSError:  # what click says of a wrong option, where standard error is full
             raise SystemExit(2) from None
+        finally:
+            _let_go()
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
