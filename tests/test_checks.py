@@ -193,6 +193,20 @@ def test_what_lies_about_beside_the_art_is_not_told(name: str) -> None:
             assert found(name, *far) == ()  # 105 mm apart: no line
 
 
+def test_where_text_may_run_over_corners_a_word_behind_the_frame_is_a_note() -> None:
+    """A word of 8 mm in the 12 mm of bare frame between two panels of a wrap, the rest of its line on both sides."""
+    for keys, severity in (("", "error"), ("text_over_corners = true\n", "note")):
+        sizing, target = target_of(zoo.BOX, wrap=ROUND + keys)
+        right = max(x for x, _ in target.outline("visible")[0])
+        assert min(x for x, _ in target.outline("visible")[1]) == pytest.approx(right + REVEAL)
+        words = [
+            upright_word(right + at, 600, w, 30, text=t)
+            for at, w, t in ((-120, 110, "Me"), (2, 8, "I"), (22, 90, "he"))
+        ]
+        said = {f.evidence["text"]: f for f in where_text(observed(sizing, target, words))}
+        assert (said["I"].rule, said["I"].severity) == ("text-in-tuck", severity)
+
+
 # corners and joints
 
 

@@ -81,7 +81,8 @@ def judge_lines(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Itera
     for verdict in (*_judge(zones), *beside):
         (word,) = verdict.words
         line = lines.of(word)
-        if verdict.kind == "beyond" and any(id(one) not in not_painted and _shows(zones, one) for one in line):
+        read_on = any(id(one) not in not_painted and _shows(zones, one) for one in line)
+        if verdict.kind == "beyond" and read_on and not (zones.runs_over and zones.joined.contains(word.whole)):
             verdict = evolve(verdict, kind="tuck")  # the rest of its line is read
         elif id(verdict) in lying_about:
             continue
