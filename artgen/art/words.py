@@ -217,10 +217,10 @@ def _tell_unseen(words: WordColumns, off: Numbers, crop: Rect) -> None:
     low, high = words.quads.min(1), words.quads.max(1)
     outside = (low[:, 0] >= crop[2]) | (high[:, 0] <= crop[0]) | (low[:, 1] >= crop[3]) | (high[:, 1] <= crop[1])
     for row, (away, first) in enumerate(zip(outside.tolist(), words.first, strict=True)):
-        if away:
-            words.unseen[row] = "outside-page"
-        elif off[first]:
+        if off[first]:
             words.unseen[row] = "layer-off"
+        elif away and not words.unseen[row]:
+            words.unseen[row] = "outside-page"
 
 
 def _degrees(along: Numbers) -> Numbers:

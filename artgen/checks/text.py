@@ -15,7 +15,7 @@ from shapely import MultiPoint, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..sizing.outline import Outline
-from ..survey import LaidSeen, PlacedWord, words_off_page
+from ..survey import LaidSeen, PlacedWord
 from .finding import Box
 from .lines import Lines, box_along
 from .moves import Move, fitting_scale, shortest
@@ -70,19 +70,24 @@ def judge(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Iterator[Ve
     return _judge(Zones(seen, over, tall))
 
 
-def judge_lines(seen: LaidSeen, over: float = OVER, tall: float = TALL) -> Iterator[Verdict]:
-    """The same, words of one line that are wrong by the same told as one, each with its way out."""
+def judge_lines(
+    seen: LaidSeen, over: float = OVER, tall: float = TALL, off_page: Sequence[PlacedWord] = ()
+) -> Iterator[Verdict]:
+    """The same, words of one line that are wrong by the same told as one, each with its way out. ``off_page`` = words beyond the
+    page, which are wrong where their line goes on inside."""
     zones = Zones(seen, over, tall)
-    off_page = words_off_page(seen.laid)
     lines = Lines([*seen.words, *off_page])
     together: dict[tuple[object, ...], list[Verdict]] = {}
     beside = list(_beside(zones, off_page))
     lying_about, not_painted = set(map(id, beside)), set(map(id, off_page))
+    read_on: dict[int, bool] = {}  # by line
     for verdict in (*_judge(zones), *beside):
         (word,) = verdict.words
         line = lines.of(word)
-        read_on = any(id(one) not in not_painted and _shows(zones, one) for one in line)
-        if verdict.kind == "beyond" and read_on and not (zones.runs_over and zones.joined.contains(word.whole)):
+        if verdict.kind == "beyond" and id(line[0]) not in read_on:
+            read_on[id(line[0])] = any(id(one) not in not_painted and _shows(zones, one) for one in line)
+        behind = zones.runs_over and zones.joined.contains(word.whole)
+        if verdict.kind == "beyond" and read_on[id(line[0])] and not behind:
             verdict = evolve(verdict, kind="tuck")  # the rest of its line is read
         elif id(verdict) in lying_about:
             continue
