@@ -292,3 +292,24 @@ def test_words_that_do_not_show_are_not_placed(tmp_path: Path) -> None:
     page = page_of(tmp_path, draw)
     laid = Laid(Claim(Target((), ()), "panel-1.pdf", 1), page, (1, 0, 0, 1, 0, 0), 1.0, "art")
     assert [word.text for word in placed_words(laid)] == ["over"]
+
+
+def test_off_the_page_is_said_only_of_what_would_show(tmp_path: Path) -> None:
+    """Beside a page of 500 × 300 points: painted text, invisible text, and text on a layer that is off."""
+    with pikepdf.new() as pdf:
+        page = pdf.add_blank_page(page_size=(500, 300))
+        helvetica = pikepdf.Dictionary(
+            Type=pikepdf.Name.Font, Subtype=pikepdf.Name.Type1, BaseFont=pikepdf.Name.Helvetica
+        )
+        off = pdf.make_indirect(pikepdf.Dictionary(Type=pikepdf.Name.OCG, Name=pikepdf.String("other language")))
+        pdf.Root.OCProperties = pikepdf.Dictionary(OCGs=[off], D=pikepdf.Dictionary(OFF=[off]))
+        page.Resources = pikepdf.Dictionary(Font=pikepdf.Dictionary(F=helvetica), Properties=pikepdf.Dictionary(P=off))
+        page.Contents = pdf.make_stream(
+            b"BT /F 40 Tf 510 200 Td (Fair) Tj ET BT 3 Tr /F 40 Tf 510 100 Td (ghost) Tj ET"
+            b" /OC /P BDC BT 0 Tr /F 40 Tf 510 20 Td (Markt) Tj ET EMC"
+        )
+        pdf.save(tmp_path / "page.pdf")
+    facts = read(tmp_path / "page.pdf")
+    assert isinstance(facts, FileFacts)
+    told = {word.text: word.unseen for word in facts.pages[0].words}
+    assert told == {"Fair": "outside-page", "ghost": "invisible", "Markt": "layer-off"}

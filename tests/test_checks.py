@@ -11,11 +11,13 @@ import numpy as np
 import pytest
 import zoo
 from art_made import Ink, bare_target, observed, target_of, turned_word, upright_word
+from attrs import evolve
 
-from artgen.checks import RULES, SEVERITIES, Finding, Observations, check
+from artgen.checks import RULES, SEVERITIES, Finding, Observations, check, text
 from artgen.placing import Target
 from artgen.sizing import Sizing
 from artgen.sizing.panel import placed
+from artgen.survey import Code
 
 SAFE, CLEARANCE, REVEAL = 40.0, 30.0, 12.0
 WIDE_WALL = zoo.WALL.replace("3000", "5600").replace("2400", "2500") + 'fabric = "brushed-knit"\n'
@@ -154,9 +156,9 @@ def test_wholly_beyond_is_a_note_and_outside_the_art_nothing(name: str) -> None:
 def outwards(
     place: tuple[int, int, np.ndarray, np.ndarray, np.ndarray], start: float, end: float, text: str, **more: object
 ) -> Ink:
-    """A word 60 mm high that runs outwards over a fold line, from ``start`` to ``end`` mm past it."""
+    """A word 160 mm high that runs outwards over a fold line, from ``start`` to ``end`` mm past it."""
     *_, middle, along, out = place
-    points = [middle + out * u - along * v for u, v in ((start, -30), (end, -30), (end, 30), (start, 30))]
+    points = [middle + out * u - along * v for u, v in ((start, -80), (end, -80), (end, 80), (start, 80))]
     return Ink(tuple((float(x), float(y)) for x, y in points), text, **more)  # type: ignore[arg-type]
 
 
@@ -189,8 +191,43 @@ def test_what_lies_about_beside_the_art_is_not_told(name: str) -> None:
             job, number = (outwards(place, at, at + 90, "Job", unseen=unseen) for at in (50, 160))
             assert found(name, job) == ()
             assert found(name, job, number) == ()
-            far = outwards(place, -300, -45, "Summer"), outwards(place, 60, 160, "Fair", unseen=unseen)
-            assert found(name, *far) == ()  # 105 mm apart: no line
+            safe = outwards(place, -300, -45, "Summer")
+            assert (
+                found(name, safe, outwards(place, 46, 160, "Summer", unseen=unseen)) == ()
+            )  # over half a capital: a copy
+            small = upright_slug(place, unseen)
+            assert found(name, outwards(place, -300, -45, "Summer"), small) == ()
+
+
+def upright_slug(place: tuple[int, int, np.ndarray, np.ndarray, np.ndarray], unseen: str) -> Ink:
+    """A word of half the size, as near as a word space, at the height of others."""
+    *_, middle, along, out = place
+    points = [middle + out * u - along * v for u, v in ((46, -40), (200, -40), (200, 40), (46, 40))]
+    return Ink(tuple((float(x), float(y)) for x, y in points), "Job", unseen=unseen)
+
+
+def test_a_code_is_not_judged_by_a_word_off_the_page() -> None:
+    """The word stands where it would end a line that the code began."""
+    sizing, target, _ = TARGETS["hung cube"]
+    right = max(x for x, _ in target.outline("visible")[0])
+    word = upright_word(right + 46, 700, 160, 100, text="JOB42", unseen="outside-page")
+    seen = observed(sizing, target, [word])
+    quad = tuple((right + x, y) for x, y in ((-230.0, 800.0), (-50.0, 800.0), (-50.0, 700.0), (-230.0, 700.0)))
+    code = Code(quad, "QRCode", "peat", True, 5.0, (40.0,) * 4, (20.0,) * 4)  # type: ignore[arg-type]
+    seen = evolve(seen, laid=(evolve(seen.laid[0], codes=(code,)),))
+    assert [f for f in check(seen).findings if f.rule in ("code-at-risk", "text-in-tuck")] == []
+
+
+def test_very_many_words_of_one_line_take_little_more_than_few() -> None:
+    """Counted, not timed: how often it is asked whether a word shows."""
+    sizing, target, way = TARGETS["wide wall"]
+    asked: list[int] = []
+    shows = text._shows
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(text, "_shows", lambda zones, word: asked.append(1) or shows(zones, word))
+        found_in = where_text(observed(sizing, target, [upright_word(60 + 9 * n, 5, 8, 12) for n in range(500)], way))
+    assert {f.rule for f in found_in} == {"text-in-tuck"}
+    assert len(asked) <= 500
 
 
 def test_where_text_may_run_over_corners_a_word_behind_the_frame_is_a_note() -> None:

@@ -62,5 +62,6 @@ def test_squares_with_the_most_contrast_come_first() -> None:
 
 
 def test_a_picture_smaller_than_a_square_tells_nothing(tmp_path: Path) -> None:
-    file = saved(tmp_path / "picture.tiff", "colours", picture(1)[:100, :100])
-    assert raster_detail(file, header(file, "tiff")) is None
+    for high, wide in ((100, 100), (500, 100), (100, 500)):
+        file = saved(tmp_path / "picture.tiff", "colours", picture(1)[:high, :wide])
+        assert raster_detail(file, header(file, "tiff")) is None

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import art_made
 import cairosvg
+import pikepdf
 import pytest
 from art_made import PT, Lettering
 from codes_made import TEXT, ean13, pdf_with, picture_with, qr
@@ -437,3 +438,18 @@ def test_images_that_are_not_measured_are_told(tmp_path: Path) -> None:
     (left,) = (one for one in done.not_examined if "480 × 480" in one.why)
     assert "enlarged" in left.what
     assert "490 × 490" not in left.why
+
+
+def test_an_image_that_can_not_be_unpacked_is_told_as_not_measured(tmp_path: Path) -> None:
+    (tmp_path / "art").mkdir()
+    with pikepdf.new() as pdf:
+        page = pdf.add_blank_page(page_size=(ART[0] * PT, ART[1] * PT))
+        image = pikepdf.Stream(pdf, b"no JPEG 2000 at all" * 50)
+        image.Type, image.Subtype, image.Filter = pikepdf.Name.XObject, pikepdf.Name.Image, pikepdf.Name.JPXDecode
+        image.Width = image.Height = 1600
+        image.ColorSpace, image.BitsPerComponent = pikepdf.Name.DeviceRGB, 8
+        page.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(I=pdf.make_indirect(image)))
+        page.Contents = pdf.make_stream(f"{ART[0] * PT} 0 0 {ART[1] * PT} 0 0 cm /I Do".encode())
+        pdf.save(tmp_path / "art" / "panel-1.pdf")
+    done = run(tmp_path, wall(1))
+    assert any("1,600 × 1,600" in one.why and "enlarged" in one.what for one in done.not_examined)

@@ -5,7 +5,7 @@ the image; the sharpest one speaks for it, since skies, shadows and what is out 
 images themselves are read, not the page, so that sharp letters over a picture change nothing.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ from .raster import Raster, bare, opened
 
 MOST_PIXELS = 120_000_000  # ours: of an image inside a PDF, which is unpacked whole: about 5 bytes a pixel (measured)
 MOST_IMAGES = 8  # ours: the largest of a page
+_MOST_ALIKE = 2  # ours: of them, of one size
 LEAST_SIDE = 256  # px: smaller images have no square
 _SQUARE = 128  # px, ours
 _EVERY = 4  # ours: rows of a square by which its contrast is judged
@@ -97,6 +98,8 @@ def _contrast(strip: Strip) -> list[float]:
     """Of each square, how far pixels are from those before them, over all bands; in whole numbers, which are many times as fast
     as others."""
     across, bands = strip.shape[1] // _SQUARE, strip.shape[2]
+    if not across:
+        return []
     rows = strip[::_EVERY, : across * _SQUARE].reshape(-1, across * _SQUARE * bands)
     here, before = rows[:, bands:], rows[:, :-bands]
     steps = np.zeros(rows.shape[1], np.uint32)
@@ -137,22 +140,34 @@ def _raster_strips(image: Any) -> Iterator[Strip]:
 
 
 def pdf_details(file: Path, page: int) -> list[tuple[int, int, float | None]]:
-    """(width, height, detail) of the largest images of a PDF's page, forms and all."""
+    """(width, height, detail) of the largest images of a PDF's page, forms and all; those that can't be unpacked are left out."""
     document = open_pdfium(file)
     found: dict[tuple[int, int], float | None] = {}
     try:
         with opened_page(document, page) as opened_here:
-            images = list(_images(opened_here))
-            images.sort(key=lambda one: -one[0] * one[1])
-            for width, height, image in images[:MOST_IMAGES]:
-                if width * height > MOST_PIXELS or ((width, height) in found and found[width, height] == 1.0):
+            for width, height, image in _largest(_images(opened_here)):
+                if found.get((width, height)) == 1.0:
                     continue
-                told = detail(best_squares(_strips(image)))
+                try:
+                    told = detail(best_squares(_strips(image)))
+                except pdfium2.PdfiumError:
+                    continue
                 before = found.get((width, height))
                 found[width, height] = max(told or 0.0, before or 0.0) or None
     finally:
         document.close()
     return [(w, h, share) for (w, h), share in found.items()]
+
+
+def _largest(images: Iterable[tuple[int, int, Any]]) -> list[tuple[int, int, Any]]:
+    """The images to measure, the largest first; of one size, which may be one image in many places, two."""
+    of_size: dict[tuple[int, int], int] = {}
+    chosen = []
+    for width, height, image in sorted(images, key=lambda one: -one[0] * one[1]):
+        of_size[width, height] = of_size.get((width, height), 0) + 1
+        if width * height <= MOST_PIXELS and of_size[width, height] <= _MOST_ALIKE:
+            chosen.append((width, height, image))
+    return chosen[:MOST_IMAGES]
 
 
 def _images(page: Any) -> Iterator[tuple[int, int, Any]]:
@@ -163,11 +178,7 @@ def _images(page: Any) -> Iterator[tuple[int, int, Any]]:
 
 
 def _strips(image: Any) -> Iterator[Strip]:
-    try:
-        bitmap = image.get_bitmap(render=False)
-    except pdfium2.PdfiumError:
-        return
-    pixels = bitmap.to_numpy()
+    pixels = image.get_bitmap(render=False).to_numpy()
     for top in range(0, pixels.shape[0] - _SQUARE + 1, _SQUARE):
         strip = pixels[top : top + _SQUARE]
         yield strip[:, :, None] if strip.ndim == 2 else strip[:, :, :3]

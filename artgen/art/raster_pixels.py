@@ -116,11 +116,10 @@ def _smaller(file: Path, raster: Raster, steps: list[float]) -> _Source | None:
     coarse = [step for step in steps if step >= 2]
     if len(coarse) < 2 or raster.alpha is not None:
         return None
-    by = math.floor(min(coarse))
-    if not _LARGE <= raster.width * raster.height <= _MOST_HELD * by**2:
+    source = _opened(file, raster, min(coarse))
+    by = math.floor(min(coarse) / source.shrunk)
+    if not _LARGE <= raster.width * raster.height <= _MOST_HELD * (by * source.shrunk) ** 2:
         return None
-    source = _opened(file, raster, by)
-    by //= source.shrunk
     held = _to_srgb(source.image.shrink(by, by, ceil=True), raster).copy_memory().copy()
     held.remove("icc-profile-data")  # else it would be turned into sRGB once more
     return _Source(held, by * source.shrunk)

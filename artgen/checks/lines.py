@@ -1,6 +1,6 @@
 """Which words stand on one line of text: they move together. Plane geometry in full-size mm."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,14 +14,18 @@ _TURN = 3.0  # degrees
 _OVERLAP = 0.5
 _HEIGHTS = 2.5
 _GAP = 1.2  # of the higher word's capital
+# ours: a word beside the art is more likely a slug or a spare copy; it ends a line only a word space behind it and set as large
+_SPACE = 0.5  # of the higher word's capital
+_ALIKE = 1.05  # the larger em over the smaller
 _LAP = 0.3
 
 
 class Lines:
-    """The lines of one page's words."""
+    """The lines of one page's words. ``beside`` = ids of those that lie beside the art."""
 
-    def __init__(self, words: Sequence[PlacedWord]) -> None:
+    def __init__(self, words: Sequence[PlacedWord], beside: Collection[int] = ()) -> None:
         self.words = words
+        self._beside = [id(word) in beside for word in words]
         self._quads: NDArray[np.float64] = np.array([word.quad for word in words], dtype=float).reshape(-1, 4, 2)
         self._angles = np.array([word.angle for word in words], dtype=float)
         self._capitals = np.array([word.capital for word in words], dtype=float)
@@ -62,7 +66,13 @@ class Lines:
 
     def _next(self, left: NDArray[np.float64], right: NDArray[np.float64], one: int, other: int) -> bool:
         high = max(self._capitals[one], self._capitals[other])
-        return bool(-_LAP * high <= left[other] - right[one] <= _GAP * high)
+        near = _GAP
+        if self._beside[one] or self._beside[other]:
+            low, large = sorted((self.words[one].em, self.words[other].em))
+            if large > _ALIKE * low:
+                return False
+            near = _SPACE
+        return bool(-_LAP * high <= left[other] - right[one] <= near * high)
 
 
 def box_along(words: Iterable[PlacedWord]) -> Outline:

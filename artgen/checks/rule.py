@@ -11,8 +11,6 @@ from .finding import Audience, Finding, Observations, Severity
 from .settings import Settings
 from .text import Verdict, judge_lines
 
-MOST_OFF_PAGE = 1000  # ours: words beyond a page that are held against its lines; more lie about
-
 Family = Literal["fit", "text", "cut", "image", "colour", "across", "file"]
 FAMILIES: tuple[Family, ...] = ("fit", "text", "cut", "image", "colour", "across", "file")
 
@@ -74,7 +72,5 @@ class Seen:
         """Words that stand wrongly, those of one line together."""
         over, tall = self.number("all", "over"), self.number("text-crosses-seam", "tall")
         return [
-            verdict
-            for seen in self.all.laid
-            for verdict in judge_lines(seen, over, tall, words_off_page(seen.laid)[:MOST_OFF_PAGE])
+            verdict for seen in self.all.laid for verdict in judge_lines(seen, over, tall, words_off_page(seen.laid))
         ]

@@ -22,6 +22,9 @@ from .moves import Move, fitting_scale, shortest
 from .zones import Zones
 
 OVER = 0.5  # mm of ink past a line (ours)
+MOST_BESIDE = (
+    1000  # ours: words beside the art that are held against its lines; where more lie about, they are no line's end
+)
 TALL = 300.0  # mm: a sewn join through capitals higher than this is hardly seen (ours)
 
 Kind = Literal["corner", "joint", "tuck", "beyond", "safe", "seam", "tall-seam", "near-seam", "shadow", "keep-out"]
@@ -76,10 +79,13 @@ def judge_lines(
     """The same, words of one line that are wrong by the same told as one, each with its way out. ``off_page`` = words beyond the
     page, which are wrong where their line goes on inside."""
     zones = Zones(seen, over, tall)
-    lines = Lines([*seen.words, *off_page])
+    off_art = [word for word in seen.words if not zones.art.intersects(word.whole)]
+    apart = [*off_art, *off_page]
+    not_painted = set(map(id, off_page))
+    lines = Lines([*seen.words, *off_page], set(map(id, apart)))
+    beside = list(_beside(zones, apart[:MOST_BESIDE]))
+    lying_about = set(map(id, beside))
     together: dict[tuple[object, ...], list[Verdict]] = {}
-    beside = list(_beside(zones, off_page))
-    lying_about, not_painted = set(map(id, beside)), set(map(id, off_page))
     read_on: dict[int, bool] = {}  # by line
     for verdict in (*_judge(zones), *beside):
         (word,) = verdict.words
@@ -155,10 +161,9 @@ def wrong_words(seen: LaidSeen) -> set[PlacedWord]:
     return {word for verdict in judge(seen) for word in verdict.words}
 
 
-def _beside(zones: Zones, off_page: Sequence[PlacedWord]) -> Iterator[Verdict]:
+def _beside(zones: Zones, words: Sequence[PlacedWord]) -> Iterator[Verdict]:
     """Words outside the art, painted or not: the end of a line that runs off it, or what lies about beside it."""
-    painted = [word for word in zones.seen.words if not zones.art.intersects(word.whole)]
-    for word in (*painted, *off_page):
+    for word in words:
         shape = word.whole
         if shape.is_valid and shape.area and not any(zone.contains(shape) for zone in zones.visible):
             main = _nearest(zones, shape)

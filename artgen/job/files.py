@@ -6,6 +6,7 @@ Takes paths and laid pages; gives facts and observations, in the order of what w
 import hashlib
 import os
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -52,8 +53,9 @@ def art_of(order: Order, name: str, alone: Path | None = None) -> Art:
     fault = _closed(path, path.resolve().parent if alone else order.folder)
     if fault is not None:
         return Art(name, path, fault)
-    if path.stat().st_size >= _SLOW:
-        get_ready()
+    with suppress(OSError):  # the reader tells the file's own fault
+        if path.stat().st_size >= _SLOW:
+            get_ready()
     kept = cache.kept_of(path)
     return Art(name, path, None, kept, _digest(path) if kept is None else kept.digest)
 

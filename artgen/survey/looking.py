@@ -46,8 +46,8 @@ class Picture:
 @frozen
 class LaidSeen:
     """A laid page and what the survey saw of it. ``bands``, ``pictures`` and ``fingerprints`` (hashes that like pictures share,
-    empty for one colour) by panel number; a panel whose paint could not be drawn has none, and ``fault`` says why. None: not
-    looked at. ``guides`` to ``graphics``: see `Marks`; ``blind`` = why some of these were not made, by name.
+    empty for one colour) by panel number; where the page's paint could not be drawn they are empty, and ``fault`` says why. None:
+    not looked at. ``guides`` to ``graphics``: see `Marks`; ``blind`` = why some of these were not made, by name.
 
     ``unread`` = why lettering that is not live could not be looked for; ``smallest`` = mm of em from which it was found, 0 where
     it was not looked for.
@@ -129,6 +129,8 @@ def _drawn(
         found = seen_through(file, laid, [*asked, whole])
         if not isinstance(found, FileFault):
             return previews(found[:-1]), on_cloth(found[-1], whole)
+        if found.kind != "over-limit":
+            return found, None
         unread = found
     found = seen_through(file, laid, asked)
     return found if isinstance(found, FileFault) else previews(found), unread

@@ -38,14 +38,13 @@ class Marks:
 
 
 def marks_seen(file: Path, laid: Laid, previews: Mapping[int, Preview]) -> Marks:
-    """All of it. ``previews`` by panel number; without one of them nothing is seen of the page as a whole."""
-    panels = [panel for panel in laid.target.panels if panel.number in previews]
-    guides = {panel.number: guide_lines(laid, panel, previews[panel.number]) for panel in panels}
-    ends = {panel.number: stops(panel, previews[panel.number]) for panel in panels}
+    """All of it. ``previews`` by panel number; none where the page could not be drawn: then only images' detail is told."""
     details = image_details(file, laid)
     missing = {"details": details.missing} if details.missing else {}
-    if len(panels) < len(laid.target.panels):
-        return Marks(guides, ends, details=details.found, missing=missing)
+    if not previews:
+        return Marks({}, {}, details=details.found, missing=missing)
+    guides = {panel.number: guide_lines(laid, panel, previews[panel.number]) for panel in laid.target.panels}
+    ends = {panel.number: stops(panel, previews[panel.number]) for panel in laid.target.panels}
     sheet = sheet_of(laid, previews)
     ticks = crop_marks(laid, sheet)
     codes = find_codes(file, laid, sheet)

@@ -63,5 +63,7 @@ def image_details(file: Path, laid: Laid) -> Details:
             ppi = min(image.ppi) / laid.scale
             found.append(ImageDetail(on_page, image.pixels, ppi, round(ppi * share, 1)))
     left = [f"{w:,} × {h:,}" for w, h in dict.fromkeys(image.pixels for _, image in asked) if (w, h) not in told]
-    limits = f"the {MOST_IMAGES} largest images of a page are measured, up to {MOST_PIXELS / 1e6:.0f} megapixels each"
-    return Details(tuple(found), f"images of {', '.join(left)} pixels: {limits}" if left else "")
+    most = (
+        f"{MOST_IMAGES} images of a page, the largest that can be unpacked, of up to {MOST_PIXELS / 1e6:.0f} megapixels"
+    )
+    return Details(tuple(found), f"images of {', '.join(left)} pixels: measured are {most}" if left else "")

@@ -22,7 +22,8 @@ class PlacedWord:
     text turned to outlines or flattened is. A seen word that could not be ``read`` has no text, and ``letters`` tells whether
     single letters could be made out in it; ``confidence`` = how sure the detector is that it is lettering, and once read, the
     reader of its letters; ``slack`` = mm by which any side of ``quad`` and ``hull`` may be wrong; ``reach`` = vertices of what
-    may be its ink too, though its colour does not tell; ``layer`` = name of the layer that a live word is on.
+    may be its ink too, though its colour does not tell; ``layer`` = name of the layer that a live word is on, ``em`` = its font
+    size, mm at full size.
     """
 
     text: str
@@ -36,6 +37,7 @@ class PlacedWord:
     slack: float = 0.0
     reach: Outline = ()
     layer: str = ""
+    em: float = 0.0
     _hull: Outline | None = field(default=None, alias="hull")
 
     @property
@@ -78,5 +80,6 @@ def _placed(laid: Laid, unseen: Unseen) -> tuple[PlacedWord, ...]:
         quad, hull = (tuple(apply(laid.matrix, point) for point in outline) for outline in (word.quad, word.hull))
         (x0, y0), (x1, y1) = quad[0], quad[1]
         angle = degrees(atan2(y1 - y0, x1 - x0))
-        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull, layer=word.layer))
+        em = word.size * laid.scale
+        found.append(PlacedWord(word.text, quad, word.capital * laid.scale, angle, hull=hull, layer=word.layer, em=em))
     return tuple(found)

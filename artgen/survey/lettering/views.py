@@ -22,6 +22,7 @@ FINEST, COARSEST = 0.75, 1.4  # ours: mm a pixel of the plane's picture, by the 
 _ACROSS = 500  # ours: pixels over the plane's shorter side, within these
 _CALM = 2.0  # mm a pixel of the bands seen first: finer ones show more words, and more that is none (measured)
 _MOST_PIXELS = 30_000_000  # ours: a larger plane is seen coarser
+_ROWS = 64  # ours: so many are laid on cloth at a time
 _WHOLE = 640  # px along the longer side: where words are found whole (measured)
 # (px, whether smoothed): where huge words, and those over stripes or dots, were found (measured on the tuning half of the
 # labelled set), the most exact first
@@ -105,11 +106,11 @@ def plane_window(laid: Laid) -> Window:
 def on_cloth(rgba: Rgba, window: Window) -> Picture:
     """What was seen there, on white."""
     rgb = np.ascontiguousarray(rgba[:, :, :3])
-    clear = rgba[:, :, 3] < 255
-    if clear.any():
-        thin = rgba[clear].astype(np.uint16)
-        colour, alpha = thin[:, :3], thin[:, 3:]
-        rgb[clear] = (colour * alpha + 255 * (255 - alpha) + 127) // 255
+    for top in range(0, len(rgb), _ROWS):  # most rows are painted all over, and those that are not need room
+        part = rgba[top : top + _ROWS]
+        if part[:, :, 3].min() < 255:
+            alpha = part[:, :, 3:].astype(np.uint16)
+            rgb[top : top + _ROWS] = (part[:, :, :3] * alpha + 255 * (255 - alpha) + 127) // 255
     return Picture(rgb, window.step, window.to_plane)
 
 
